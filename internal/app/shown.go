@@ -1,0 +1,492 @@
+package app
+
+import (
+	"time"
+
+	"trug"
+)
+
+// The structs below are what a viewer is shown: the domain's things after
+// permission, the locality rule, the flap and the rule of two opinions. The
+// web serves them as JSON, the command line prints them.
+
+// ShownSeason is the season as the viewer may know it.
+type ShownSeason struct {
+	Code        string       `json:"code"`
+	Title       string       `json:"title"`
+	Place       string       `json:"place"`
+	Description string       `json:"description"`
+	Starts      trug.Date    `json:"starts"`
+	Ends        trug.Date    `json:"ends"`
+	Today       trug.Date    `json:"today"`
+	Licence     trug.Licence `json:"licence"`
+	Zone        string       `json:"zone"`
+	Box         Box          `json:"box" doc:"Box round the season's area"`
+	HasGround   bool         `json:"hasGround"`
+	Invented    bool         `json:"invented"`
+	Me          *ShownMe     `json:"me,omitempty" doc:"Who has come in; missing for an outsider"`
+	// Choices are the states offered for each character, in plain words.
+	Choices Choices `json:"choices"`
+}
+
+// Box is a rectangle in decimal degrees.
+type Box struct {
+	West  float64 `json:"west"`
+	East  float64 `json:"east"`
+	North float64 `json:"north"`
+	South float64 `json:"south"`
+}
+
+// ShownMe is the viewer themselves.
+type ShownMe struct {
+	ID    trug.ID     `json:"id"`
+	Name  string      `json:"name"`
+	Roles []trug.Role `json:"roles"`
+	// Places lists the places of the app that the viewer may open:
+	// "daybook", "table", "book", "squares", "deposits", "desk".
+	Places []string `json:"places"`
+}
+
+// Choice is a state of a character in plain words.
+type Choice struct {
+	State string `json:"state"`
+	Label string `json:"label"`
+	Says  string `json:"says" doc:"Plain definition"`
+}
+
+// Choices are the states offered when a find is recorded.
+type Choices struct {
+	Form       []Choice `json:"form"`
+	Substrate  []Choice `json:"substrate"`
+	Habit      []Choice `json:"habit"`
+	Ripeness   []Choice `json:"ripeness"`
+	Smell      []Choice `json:"smell"`
+	SporePrint []Choice `json:"sporePrint"`
+}
+
+// ShownPlace is what a viewer learns of a spot. It is made by showPlace alone.
+type ShownPlace struct {
+	// Words names the site or, withheld, the season's area.
+	Words string `json:"words"`
+	// Known is set when the position below is given.
+	Known bool    `json:"known"`
+	Lat   float64 `json:"lat,omitempty"`
+	Lon   float64 `json:"lon,omitempty"`
+	// Decimal, DMS and Square write the position in three notations.
+	Decimal string `json:"decimal,omitempty"`
+	DMS     string `json:"dms,omitempty"`
+	Square  string `json:"square,omitempty"`
+	// Uncertainty is in metres; 0 when not known.
+	Uncertainty float64 `json:"uncertainty,omitempty"`
+	Source      string  `json:"source,omitempty"`
+	// Protected is set when outsiders learn less; Says tells what they see
+	// and who decided.
+	Protected bool   `json:"protected,omitempty"`
+	Says      string `json:"says,omitempty"`
+}
+
+// ShownName is a name as it is written: parts, so that the epithets can be
+// set in italics and the rest upright.
+type ShownName struct {
+	// Name is empty when there is none that the viewer may see.
+	Name       string         `json:"name,omitempty"`
+	Authorship string         `json:"authorship,omitempty"`
+	Rank       trug.Rank      `json:"rank,omitempty"`
+	Qualifier  trug.Qualifier `json:"qualifier,omitempty"`
+	// Instead says in words why no name stands here: "No name yet".
+	Instead string `json:"instead,omitempty"`
+}
+
+// ShownView is one view of a find.
+type ShownView struct {
+	ID         trug.ID       `json:"id"`
+	Kind       trug.ViewKind `json:"kind"`
+	Photograph trug.ID       `json:"photograph"`
+	Width      int           `json:"width" doc:"Of the screen derivative, pixels"`
+	Height     int           `json:"height"`
+	Taken      string        `json:"taken,omitempty" doc:"Time of day as the camera gave it"`
+	FullWidth  int           `json:"fullWidth" doc:"Of the original, pixels"`
+	FullHeight int           `json:"fullHeight"`
+}
+
+// ShownSlip is a determination slip.
+type ShownSlip struct {
+	ID     trug.ID      `json:"id"`
+	Name   ShownName    `json:"name"`
+	Det    string       `json:"det"`
+	Mine   bool         `json:"mine"`
+	Date   trug.Date    `json:"date"`
+	Basis  []trug.Basis `json:"basis"`
+	Remark string       `json:"remark,omitempty"`
+	// Independent is set when no earlier opinion had been seen.
+	Independent bool `json:"independent"`
+}
+
+// ShownRequest is another view asked for.
+type ShownRequest struct {
+	View trug.ViewKind `json:"view"`
+	By   string        `json:"by"`
+	Says string        `json:"says" doc:"The set sentence shown to the recorder"`
+}
+
+// RecordSheet is a record as the viewer may see it.
+type RecordSheet struct {
+	ID     trug.ID   `json:"id"`
+	Number string    `json:"number"`
+	Name   ShownName `json:"name"`
+	// Facts is the sentence on views and what lacks; Naming that on opinions.
+	Facts   string          `json:"facts"`
+	Naming  string          `json:"naming"`
+	Views   []ShownView     `json:"views"`
+	Misses  []trug.ViewKind `json:"misses"`
+	Found   trug.When       `json:"found"`
+	FoundIn string          `json:"foundWords" doc:"Day and time in words"`
+	Place   ShownPlace      `json:"place"`
+	// Position is the raw place for the recorder's own form; missing for others.
+	Editable *EditableRecord `json:"editable,omitempty"`
+	Recorder string          `json:"recorder"`
+	Mine     bool            `json:"mine"`
+	Foray    string          `json:"foray,omitempty"`
+	Site     string          `json:"site,omitempty"`
+	// Characters in plain words; empty when not looked for.
+	Form       string `json:"form,omitempty"`
+	FormState  string `json:"formState,omitempty"`
+	Substrate  string `json:"substrate,omitempty"`
+	Host       string `json:"host,omitempty"`
+	Habit      string `json:"habit,omitempty"`
+	Ripeness   string `json:"ripeness,omitempty"`
+	Smell      string `json:"smell,omitempty"`
+	SporePrint string `json:"sporePrint,omitempty"`
+	NumberSeen int    `json:"numberSeen,omitempty"`
+	Voucher    string `json:"voucher,omitempty"`
+	Remarks    string `json:"remarks,omitempty"`
+	// Flap is set while field name and slips lie under the flap for this viewer.
+	Flap      bool           `json:"flap"`
+	FieldName string         `json:"fieldName,omitempty"`
+	NamedBy   string         `json:"namedBy,omitempty"`
+	Slips     []ShownSlip    `json:"slips" doc:"Newest first"`
+	Asked     []ShownRequest `json:"asked"`
+	// Care is a sentence when the find bears a name that needs two opinions.
+	Care string `json:"care,omitempty"`
+	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history".
+	May []string `json:"may"`
+	// Drawing is set while the demonstration's photographs are still being drawn.
+	Drawing bool `json:"drawing,omitempty"`
+}
+
+// EditableRecord is what a recorder fills in, and gets back to change.
+type EditableRecord struct {
+	Found       trug.When      `json:"found"`
+	Place       *EditablePlace `json:"place,omitempty"`
+	FieldName   string         `json:"fieldName,omitempty"`
+	NamedBy     string         `json:"namedBy,omitempty"`
+	Form        string         `json:"form,omitempty"`
+	Substrate   string         `json:"substrate,omitempty"`
+	Host        string         `json:"host,omitempty"`
+	Habit       string         `json:"habit,omitempty"`
+	Ripeness    string         `json:"ripeness,omitempty"`
+	Smell       string         `json:"smell,omitempty"`
+	SporePrint  string         `json:"sporePrint,omitempty"`
+	NumberSeen  int            `json:"numberSeen,omitempty"`
+	Remarks     string         `json:"remarks,omitempty"`
+	Views       []EditableView `json:"views"`
+	ForayCode   string         `json:"foray,omitempty" doc:"Code of the foray; empty means found from date and place"`
+	OutsideIsOK bool           `json:"outsideIsOK,omitempty" doc:"Keep the place although it lies outside the season's area"`
+	DateIsOK    bool           `json:"dateIsOK,omitempty" doc:"Keep the date although it is doubtful"`
+}
+
+// EditablePlace is a place as it is given.
+type EditablePlace struct {
+	Lat         float64          `json:"lat"`
+	Lon         float64          `json:"lon"`
+	Uncertainty float64          `json:"uncertainty,omitempty"`
+	Source      trug.PlaceSource `json:"source"`
+	// Text is what was typed; when Source is "text" the position is read from it.
+	Text string `json:"text,omitempty"`
+}
+
+// EditableView says which photograph is which view.
+type EditableView struct {
+	Photograph trug.ID       `json:"photograph"`
+	Kind       trug.ViewKind `json:"kind"`
+}
+
+// ShownPhotograph is a photograph just handed in.
+type ShownPhotograph struct {
+	ID       trug.ID   `json:"id"`
+	FileName string    `json:"fileName"`
+	Width    int       `json:"width"`
+	Height   int       `json:"height"`
+	Taken    trug.When `json:"taken"`
+	// Place is what the camera wrote; missing when it wrote none.
+	Place *EditablePlace `json:"place,omitempty"`
+	// Notes are sentences to show beside it.
+	Notes []string `json:"notes"`
+	// InRecord is the number of the viewer's record that already holds it.
+	InRecord string `json:"inRecord,omitempty"`
+	// Again is set when the same file had been handed in before.
+	Again bool `json:"again"`
+}
+
+// DaybookPage is a recorder's records of a day.
+type DaybookPage struct {
+	Date trug.Date `json:"date"`
+	// Where names the foray or sites of the day in words.
+	Where string     `json:"where"`
+	Finds []DayFind  `json:"finds"`
+	Days  []DayCount `json:"days" doc:"Other days with records, newest first"`
+}
+
+// DayCount is a day with its number of records.
+type DayCount struct {
+	Date  trug.Date `json:"date"`
+	Finds int       `json:"finds"`
+}
+
+// DayFind is a line of the Daybook.
+type DayFind struct {
+	ID      trug.ID         `json:"id"`
+	Number  string          `json:"number"`
+	Name    ShownName       `json:"name" doc:"Field name, or the name a determiner gave"`
+	Det     string          `json:"det,omitempty" doc:"Who gave it, when it is a determination"`
+	On      string          `json:"on" doc:"What it grows on and how"`
+	Has     []trug.ViewKind `json:"has"`
+	Misses  []trug.ViewKind `json:"misses"`
+	Facts   string          `json:"facts"`
+	Asked   []ShownRequest  `json:"asked"`
+	Thumb   trug.ID         `json:"thumb,omitempty"`
+	Drawing bool            `json:"drawing,omitempty"`
+}
+
+// BookQuery chooses and orders lines of the Record book.
+type BookQuery struct {
+	// Text is looked for in number, names, recorder, site, foray, host and remarks.
+	Text string
+	// Facts are all to hold: "lacks:top" (any view kind), "no-photograph",
+	// "no-place", "no-name", "one-opinion", "differ", "held", "asked",
+	// "microscope", "protected", "mine".
+	Facts []string
+	Form  string
+	Foray string
+	Site  string
+	// Sort is "number", "-number", "date", "-date", "name", "recorder", "site".
+	Sort  string
+	From  int
+	Limit int
+}
+
+// BookPage is part of the Record book.
+type BookPage struct {
+	Total int        `json:"total" doc:"How many records answer the query"`
+	All   int        `json:"all" doc:"How many there are that the viewer may see"`
+	Lines []BookLine `json:"lines"`
+	// Counts tells how many records of the whole book each fact holds for.
+	Counts map[string]int `json:"counts"`
+	Forays []Coded        `json:"forays"`
+	Sites  []Coded        `json:"sites"`
+	Forms  []Choice       `json:"forms" doc:"Forms that occur"`
+}
+
+// Coded is a foray or site by code and name.
+type Coded struct {
+	Code string `json:"code"`
+	Name string `json:"name"`
+}
+
+// BookLine is a line of the Record book.
+type BookLine struct {
+	ID        trug.ID   `json:"id"`
+	Number    string    `json:"number"`
+	Name      ShownName `json:"name"`
+	Date      string    `json:"date" doc:"Day, or month when withheld"`
+	Place     string    `json:"place"`
+	Recorder  string    `json:"recorder"`
+	On        string    `json:"on"`
+	Facts     string    `json:"facts"`
+	Naming    string    `json:"naming"`
+	Thumb     trug.ID   `json:"thumb,omitempty"`
+	Protected bool      `json:"protected,omitempty"`
+}
+
+// TablePage is what waits on the table for the viewer.
+type TablePage struct {
+	Waits  int          `json:"waits"`
+	Groups []TableGroup `json:"groups"`
+	// Determiners are those to whom a find can be passed.
+	Determiners []ShownDeterminer `json:"determiners"`
+}
+
+// TableGroup is a pile of the table.
+type TableGroup struct {
+	Code    string      `json:"code"`
+	Title   string      `json:"title" doc:"Gilled, on soil and litter"`
+	Short   string      `json:"short" doc:"On soil and litter"`
+	Drawing string      `json:"drawing" doc:"Name of the line drawing"`
+	Finds   []TableFind `json:"finds"`
+}
+
+// TableFind is a find that waits.
+type TableFind struct {
+	ID     trug.ID `json:"id"`
+	Number string  `json:"number"`
+	// Why is "name", "second opinion" or "differ".
+	Why string `json:"why"`
+	// Care is set when a look-alike is to be ruled out. It says nothing of
+	// which; it is known from the form alone or once the flap is lifted.
+	Care bool `json:"care"`
+	// PassedToMe is set when somebody handed it to the viewer.
+	PassedToMe bool `json:"passedToMe"`
+}
+
+// ShownDeterminer is a determiner as others see them.
+type ShownDeterminer struct {
+	ID    trug.ID `json:"id"`
+	Name  string  `json:"name"`
+	Scope string  `json:"scope"`
+}
+
+// GivenName is what a determiner puts on a slip.
+type GivenName struct {
+	ID        trug.ID        `json:"id" doc:"UUIDv7 made where the slip is written, so that sending twice is harmless"`
+	Name      string         `json:"name"`
+	Qualifier trug.Qualifier `json:"qualifier,omitempty" enum:",cf.,aff.,agg.,sp."`
+	Basis     []trug.Basis   `json:"basis"`
+	Remark    string         `json:"remark,omitempty"`
+}
+
+// NameChoice is a completion from the checklist.
+type NameChoice struct {
+	ID         trug.ID   `json:"id"`
+	Name       string    `json:"name"`
+	Authorship string    `json:"authorship,omitempty"`
+	Rank       trug.Rank `json:"rank"`
+	Family     string    `json:"family,omitempty"`
+	// Accepted is the accepted name when this one is a synonym.
+	Accepted string `json:"accepted,omitempty"`
+}
+
+// SquaresPage is the map of the season for the coordinator.
+type SquaresPage struct {
+	Side    int           `json:"side" doc:"Side of a square in metres"`
+	Squares []ShownSquare `json:"squares"`
+	Sites   []ShownSite   `json:"sites"`
+	Lines   []GridLine    `json:"lines" doc:"Grid lines with their figures"`
+	// Without counts records that have no place.
+	Without int    `json:"without"`
+	Says    string `json:"says"`
+}
+
+// ShownSquare is a cell of the map grid with what was found in it.
+type ShownSquare struct {
+	Name    string       `json:"name"`
+	Ring    [][2]float64 `json:"ring" doc:"Corners as longitude, latitude"`
+	Records int          `json:"records"`
+	Species int          `json:"species" doc:"Different names at species rank"`
+	Days    int          `json:"days" doc:"Days with a record"`
+	Numbers []string     `json:"numbers" doc:"Field numbers, for the list beside the map"`
+}
+
+// ShownSite is a site on the map.
+type ShownSite struct {
+	Code   string  `json:"code"`
+	Name   string  `json:"name"`
+	Lat    float64 `json:"lat"`
+	Lon    float64 `json:"lon"`
+	Radius float64 `json:"radius" doc:"metres"`
+}
+
+// GridLine is a line of the map grid.
+type GridLine struct {
+	Label string       `json:"label"`
+	East  bool         `json:"east" doc:"A line of equal easting"`
+	Line  [][2]float64 `json:"line" doc:"Longitude, latitude"`
+}
+
+// DepositsPage is what was published and what would be.
+type DepositsPage struct {
+	Deposits []ShownDeposit `json:"deposits" doc:"Newest first"`
+}
+
+// ShownDeposit is a published version.
+type ShownDeposit struct {
+	Public         trug.PublicID `json:"public"`
+	Number         int           `json:"number"`
+	Date           trug.Date     `json:"date"`
+	Records        int           `json:"records"`
+	Views          int           `json:"views"`
+	Determinations int           `json:"determinations"`
+	Withheld       int           `json:"withheld" doc:"Finds whose place is kept back"`
+	Bytes          int64         `json:"bytes"`
+	Remark         string        `json:"remark,omitempty"`
+}
+
+// Check is a line of what is looked at before a deposit.
+type Check struct {
+	// Holds is "yes", "remark" or "stops".
+	Holds string `json:"holds" enum:"yes,remark,stops"`
+	// Lead is the first clause, set bold; Says goes on from it.
+	Lead string `json:"lead"`
+	Says string `json:"says"`
+	// Fact is the Record book filter that shows the records meant.
+	Fact string `json:"fact,omitempty"`
+}
+
+// BeforeDeposit is what the next deposit would be.
+type BeforeDeposit struct {
+	Number int     `json:"number"`
+	Checks []Check `json:"checks"`
+	// CanGo is set when nothing stops it.
+	CanGo bool `json:"canGo"`
+	// Example shows one protected find as the viewer and as outsiders see it.
+	Example *SeenTwice `json:"example,omitempty"`
+}
+
+// SeenTwice is a protected find as the coordinator and as outsiders see it.
+type SeenTwice struct {
+	Name      ShownName  `json:"name"`
+	Number    string     `json:"number"`
+	Yours     ShownPlace `json:"yours"`
+	YourDate  string     `json:"yourDate"`
+	Outside   ShownPlace `json:"outside"`
+	OutDate   string     `json:"outDate"`
+	DecidedBy string     `json:"decidedBy"`
+}
+
+// ShownPerson is somebody of the season, for the coordinator.
+type ShownPerson struct {
+	ID     trug.ID     `json:"id"`
+	Code   string      `json:"code,omitempty"`
+	Name   string      `json:"name"`
+	Credit string      `json:"credit,omitempty"`
+	Minor  bool        `json:"minor"`
+	Roles  []trug.Role `json:"roles"`
+	Scope  string      `json:"scope,omitempty"`
+	// Link is the address by which they come in.
+	Link string `json:"link"`
+}
+
+// ShownAmendment is a line of a record's history.
+type ShownAmendment struct {
+	At   time.Time `json:"at"`
+	By   string    `json:"by"`
+	What string    `json:"what" doc:"What was changed, in words"`
+}
+
+// DrawingProgress tells how far the demonstration's photographs are drawn.
+type DrawingProgress struct {
+	Done    int    `json:"done"`
+	Total   int    `json:"total"`
+	Seconds int    `json:"seconds" doc:"Time left"`
+	Says    string `json:"says"`
+}
+
+// ReadPlace is a typed place as it was understood.
+type ReadPlace struct {
+	Lat         float64 `json:"lat"`
+	Lon         float64 `json:"lon"`
+	Decimal     string  `json:"decimal"`
+	DMS         string  `json:"dms"`
+	Uncertainty float64 `json:"uncertainty" doc:"Metres, from the digits given"`
+	Inside      bool    `json:"inside" doc:"Whether it lies in the season's area"`
+	Says        string  `json:"says,omitempty"`
+}

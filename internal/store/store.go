@@ -1,0 +1,120 @@
+// Package store keeps the things of a season and the history of each: the
+// interface that app uses, and typed reading and writing over it. The
+// databases behind it are sqlite and, later, postgres; storetest is the suite
+// that each must pass.
+//
+// Every change writes the current row and an append-only amendment in one
+// transaction. Nothing is destroyed. The store knows nothing of permissions.
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"time"
+
+	"trug"
+)
+
+// Kind names a sort of thing, which has a table of its own.
+type Kind string
+
+// The kinds, one for each struct of package trug that is kept.
+const (
+	Seasons        Kind = "season"
+	People         Kind = "person"
+	Sites          Kind = "site"
+	Forays         Kind = "foray"
+	Taxa           Kind = "taxon"
+	LookAlikes     Kind = "look_alike"
+	Protections    Kind = "protection"
+	Records        Kind = "record"
+	Photographs    Kind = "photograph"
+	Views          Kind = "view"
+	Determinations Kind = "determination"
+	Passes         Kind = "pass"
+	Requests       Kind = "request"
+	Lifts          Kind = "lift"
+	Deposits       Kind = "deposit"
+)
+
+// Kinds lists every kind.
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits}
+
+// Row is a thing as a database keeps it: what it is found by, and the thing
+// itself as the JSON of its struct.
+type Row struct {
+	Kind   Kind
+	ID     trug.ID
+	Season trug.ID // empty for a season
+	// Parent is the thing that it belongs to (a view's record); may be empty.
+	Parent trug.ID
+	// Key is unique within kind and season where it is not empty: a record's
+	// field number, a photograph's hash.
+	Key  string
+	Body json.RawMessage
+}
+
+// Author is who changes something, and from which device.
+type Author struct {
+	Person trug.ID
+	Device string
+}
+
+// Amendment is one change: who, when, from where, before and after.
+type Amendment struct {
+	// Seq numbers the amendments of a store from 1 without gaps left by design.
+	Seq    int64
+	At     time.Time
+	By     Author
+	Kind   Kind
+	ID     trug.ID
+	Season trug.ID
+	// Parent is that of the row after the change.
+	Parent trug.ID
+	Before json.RawMessage // nil when the thing is new
+	After  json.RawMessage
+}
+
+// Filter chooses rows of one kind. Empty fields do not restrict.
+type Filter struct {
+	Season trug.ID
+	Parent trug.ID
+	Key    string
+}
+
+// Reader reads within one consistent view of the store.
+type Reader interface {
+	// Load returns the row, or an error of kind trug.NotFound.
+	Load(ctx context.Context, kind Kind, id trug.ID) (Row, error)
+	// Find returns the rows that the filter chooses, ordered by ID (so by
+	// the time of their making).
+	Find(ctx context.Context, kind Kind, f Filter) ([]Row, error)
+	// History returns the amendments of one thing, oldest first.
+	History(ctx context.Context, kind Kind, id trug.ID) ([]Amendment, error)
+	// Since returns the amendments of a season after seq, oldest first, at most limit.
+	Since(ctx context.Context, season trug.ID, seq int64, limit int) ([]Amendment, error)
+	// LastSeq returns the number of the newest amendment, 0 for none.
+	LastSeq(ctx context.Context) (int64, error)
+}
+
+// Writer also writes.
+type Writer interface {
+	Reader
+	// Save writes the row and its amendment. Saving a row that is already
+	// there just as it is writes nothing. A key in use by another row of the
+	// kind and season is an error of kind trug.Conflict.
+	Save(ctx context.Context, row Row, by Author, at time.Time) error
+}
+
+// Store is a database of seasons.
+type Store interface {
+	// Read runs fn on one consistent view.
+	Read(ctx context.Context, fn func(Reader) error) error
+	// Write runs fn in one transaction, which is durable when Write returns
+	// nil and has left nothing behind when it returns an error.
+	Write(ctx context.Context, fn func(Writer) error) error
+	// Check proves that rows and amendments agree; it returns a sentence for
+	// each disagreement.
+	Check(ctx context.Context) ([]string, error)
+	Close() error
+}
