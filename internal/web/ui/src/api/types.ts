@@ -1,0 +1,529 @@
+/**
+ * What the server sends and takes, written after the Go structs of the
+ * package app. The names are those of the Go types.
+ */
+
+export type ID = string;
+/** A day as "2026-10-10". */
+export type CalendarDate = string;
+export type Role = 'coordinator' | 'determiner' | 'leader' | 'recorder' | 'outsider';
+export type Rank = 'species' | 'genus' | 'family' | 'kingdom' | (string & {});
+export type Qualifier = '' | 'cf.' | 'aff.' | 'agg.' | 'sp.';
+export type Basis = 'photographs' | 'description' | 'specimen' | 'microscope' | 'sequence';
+export type ViewKind =
+  | 'top'
+  | 'side'
+  | 'underneath'
+  | 'surroundings'
+  | 'cut'
+  | 'base'
+  | 'spore print'
+  | 'close-up'
+  | 'micrograph';
+export type PlaceSource = 'camera' | 'phone' | 'pin' | 'text';
+
+/** A day and, as far as they are known, its time and the clock's offset. */
+export interface When {
+  date: CalendarDate;
+  time?: string;
+  offset?: string;
+}
+
+/** ShownSeason is the season as the viewer may know it. */
+export interface ShownSeason {
+  code: string;
+  title: string;
+  place: string;
+  description: string;
+  starts: CalendarDate;
+  ends: CalendarDate;
+  today: CalendarDate;
+  licence: string;
+  zone: string;
+  /** Box round the season's area */
+  box: Box;
+  hasGround: boolean;
+  invented: boolean;
+  /** Who has come in; missing for an outsider */
+  me?: ShownMe;
+  /** Choices are the states offered for each character, in plain words. */
+  choices: Choices;
+}
+
+/** Box is a rectangle in decimal degrees. */
+export interface Box {
+  west: number;
+  east: number;
+  north: number;
+  south: number;
+}
+
+/** ShownMe is the viewer themselves. */
+export interface ShownMe {
+  id: ID;
+  name: string;
+  roles: Role[];
+  /** Places lists the places of the app that the viewer may open: "daybook", "table", "book", "squares", "deposits", "desk". */
+  places: string[];
+}
+
+/** Choice is a state of a character in plain words. */
+export interface Choice {
+  state: string;
+  label: string;
+  /** Plain definition */
+  says: string;
+}
+
+/** Choices are the states offered when a find is recorded. */
+export interface Choices {
+  form: Choice[];
+  substrate: Choice[];
+  habit: Choice[];
+  ripeness: Choice[];
+  smell: Choice[];
+  sporePrint: Choice[];
+}
+
+/** ShownPlace is what a viewer learns of a spot. It is made by showPlace alone. */
+export interface ShownPlace {
+  /** Words names the site or, withheld, the season's area. */
+  words: string;
+  /** Known is set when the position below is given. */
+  known: boolean;
+  lat?: number;
+  lon?: number;
+  /** Decimal, DMS and Square write the position in three notations. */
+  decimal?: string;
+  dms?: string;
+  square?: string;
+  /** Uncertainty is in metres; 0 when not known. */
+  uncertainty?: number;
+  source?: string;
+  /** Protected is set when outsiders learn less; Says tells what they see and who decided. */
+  protected?: boolean;
+  says?: string;
+}
+
+/** ShownName is a name as it is written: parts, so that the epithets can be set in italics and the rest upright. */
+export interface ShownName {
+  /** Name is empty when there is none that the viewer may see. */
+  name?: string;
+  authorship?: string;
+  rank?: Rank;
+  qualifier?: Qualifier;
+  /** Instead says in words why no name stands here: "No name yet". */
+  instead?: string;
+}
+
+/** ShownView is one view of a find. */
+export interface ShownView {
+  id: ID;
+  kind: ViewKind;
+  photograph: ID;
+  /** Of the screen derivative, pixels */
+  width: number;
+  height: number;
+  /** Time of day as the camera gave it */
+  taken?: string;
+  /** Of the original, pixels */
+  fullWidth: number;
+  fullHeight: number;
+}
+
+/** ShownSlip is a determination slip. */
+export interface ShownSlip {
+  id: ID;
+  name: ShownName;
+  det: string;
+  mine: boolean;
+  date: CalendarDate;
+  basis: Basis[];
+  remark?: string;
+  /** Independent is set when no earlier opinion had been seen. */
+  independent: boolean;
+}
+
+/** ShownRequest is another view asked for. */
+export interface ShownRequest {
+  view: ViewKind;
+  by: string;
+  /** The set sentence shown to the recorder */
+  says: string;
+}
+
+/** RecordSheet is a record as the viewer may see it. */
+export interface RecordSheet {
+  id: ID;
+  number: string;
+  name: ShownName;
+  /** Facts is the sentence on views and what lacks; Naming that on opinions. */
+  facts: string;
+  naming: string;
+  views: ShownView[];
+  misses: ViewKind[];
+  found: When;
+  /** Day and time in words */
+  foundWords: string;
+  place: ShownPlace;
+  /** Position is the raw place for the recorder's own form; missing for others. */
+  editable?: EditableRecord;
+  recorder: string;
+  mine: boolean;
+  foray?: string;
+  site?: string;
+  /** Characters in plain words; empty when not looked for. */
+  form?: string;
+  formState?: string;
+  substrate?: string;
+  host?: string;
+  habit?: string;
+  ripeness?: string;
+  smell?: string;
+  sporePrint?: string;
+  numberSeen?: number;
+  voucher?: string;
+  remarks?: string;
+  /** Flap is set while field name and slips lie under the flap for this viewer. */
+  flap: boolean;
+  fieldName?: string;
+  namedBy?: string;
+  /** Newest first */
+  slips: ShownSlip[];
+  asked: ShownRequest[];
+  /** Care is a sentence when the find bears a name that needs two opinions. */
+  care?: string;
+  /** May lists what the viewer may do: "edit", "determine", "pass", "ask", "history". */
+  may: string[];
+  /** Drawing is set while the demonstration's photographs are still being drawn. */
+  drawing?: boolean;
+}
+
+/** EditableRecord is what a recorder fills in, and gets back to change. */
+export interface EditableRecord {
+  found: When;
+  place?: EditablePlace;
+  fieldName?: string;
+  namedBy?: string;
+  form?: string;
+  substrate?: string;
+  host?: string;
+  habit?: string;
+  ripeness?: string;
+  smell?: string;
+  sporePrint?: string;
+  numberSeen?: number;
+  remarks?: string;
+  views: EditableView[];
+  /** Code of the foray; empty means found from date and place */
+  foray?: string;
+  /** Keep the place although it lies outside the season's area */
+  outsideIsOK?: boolean;
+  /** Keep the date although it is doubtful */
+  dateIsOK?: boolean;
+}
+
+/** EditablePlace is a place as it is given. */
+export interface EditablePlace {
+  lat: number;
+  lon: number;
+  uncertainty?: number;
+  source: PlaceSource;
+  /** Text is what was typed; when Source is "text" the position is read from it. */
+  text?: string;
+}
+
+/** EditableView says which photograph is which view. */
+export interface EditableView {
+  photograph: ID;
+  kind: ViewKind;
+}
+
+/** ShownPhotograph is a photograph just handed in. */
+export interface ShownPhotograph {
+  id: ID;
+  fileName: string;
+  width: number;
+  height: number;
+  taken: When;
+  /** Place is what the camera wrote; missing when it wrote none. */
+  place?: EditablePlace;
+  /** Notes are sentences to show beside it. */
+  notes: string[];
+  /** InRecord is the number of the viewer's record that already holds it. */
+  inRecord?: string;
+  /** Again is set when the same file had been handed in before. */
+  again: boolean;
+}
+
+/** DaybookPage is a recorder's records of a day. */
+export interface DaybookPage {
+  date: CalendarDate;
+  /** Where names the foray or sites of the day in words. */
+  where: string;
+  finds: DayFind[];
+  /** Other days with records, newest first */
+  days: DayCount[];
+}
+
+/** DayCount is a day with its number of records. */
+export interface DayCount {
+  date: CalendarDate;
+  finds: number;
+}
+
+/** DayFind is a line of the Daybook. */
+export interface DayFind {
+  id: ID;
+  number: string;
+  /** Field name, or the name a determiner gave */
+  name: ShownName;
+  /** Who gave it, when it is a determination */
+  det?: string;
+  /** What it grows on and how */
+  on: string;
+  has: ViewKind[];
+  misses: ViewKind[];
+  facts: string;
+  asked: ShownRequest[];
+  thumb?: ID;
+  drawing?: boolean;
+}
+
+/** BookPage is part of the Record book. */
+export interface BookPage {
+  /** How many records answer the query */
+  total: number;
+  /** How many there are that the viewer may see */
+  all: number;
+  lines: BookLine[];
+  /** Counts tells how many records of the whole book each fact holds for. */
+  counts: Record<string, number>;
+  forays: Coded[];
+  sites: Coded[];
+  /** Forms that occur */
+  forms: Choice[];
+}
+
+/** Coded is a foray or site by code and name. */
+export interface Coded {
+  code: string;
+  name: string;
+}
+
+/** BookLine is a line of the Record book. */
+export interface BookLine {
+  id: ID;
+  number: string;
+  name: ShownName;
+  /** Day, or month when withheld */
+  date: string;
+  place: string;
+  recorder: string;
+  on: string;
+  facts: string;
+  naming: string;
+  thumb?: ID;
+  protected?: boolean;
+}
+
+/** TablePage is what waits on the table for the viewer. */
+export interface TablePage {
+  waits: number;
+  groups: TableGroup[];
+  /** Determiners are those to whom a find can be passed. */
+  determiners: ShownDeterminer[];
+}
+
+/** TableGroup is a pile of the table. */
+export interface TableGroup {
+  code: string;
+  /** Gilled, on soil and litter */
+  title: string;
+  /** On soil and litter */
+  short: string;
+  /** Name of the line drawing */
+  drawing: string;
+  finds: TableFind[];
+}
+
+/** TableFind is a find that waits. */
+export interface TableFind {
+  id: ID;
+  number: string;
+  /** Why is "name", "second opinion" or "differ". */
+  why: string;
+  /** Care is set when a look-alike is to be ruled out. It says nothing of which; it is known from the form alone or once the flap is lifted. */
+  care: boolean;
+  /** PassedToMe is set when somebody handed it to the viewer. */
+  passedToMe: boolean;
+}
+
+/** ShownDeterminer is a determiner as others see them. */
+export interface ShownDeterminer {
+  id: ID;
+  name: string;
+  scope: string;
+}
+
+/** GivenName is what a determiner puts on a slip. */
+export interface GivenName {
+  /** UUIDv7 made where the slip is written, so that sending twice is harmless */
+  id: ID;
+  name: string;
+  qualifier?: Qualifier;
+  basis: Basis[];
+  remark?: string;
+}
+
+/** NameChoice is a completion from the checklist. */
+export interface NameChoice {
+  id: ID;
+  name: string;
+  authorship?: string;
+  rank: Rank;
+  family?: string;
+  /** Accepted is the accepted name when this one is a synonym. */
+  accepted?: string;
+}
+
+/** SquaresPage is the map of the season for the coordinator. */
+export interface SquaresPage {
+  /** Side of a square in metres */
+  side: number;
+  squares: ShownSquare[];
+  sites: ShownSite[];
+  /** Grid lines with their figures */
+  lines: GridLine[];
+  /** Without counts records that have no place. */
+  without: number;
+  says: string;
+}
+
+/** ShownSquare is a cell of the map grid with what was found in it. */
+export interface ShownSquare {
+  name: string;
+  /** Corners as longitude, latitude */
+  ring: [number, number][];
+  records: number;
+  /** Different names at species rank */
+  species: number;
+  /** Days with a record */
+  days: number;
+  /** Field numbers, for the list beside the map */
+  numbers: string[];
+}
+
+/** ShownSite is a site on the map. */
+export interface ShownSite {
+  code: string;
+  name: string;
+  lat: number;
+  lon: number;
+  /** metres */
+  radius: number;
+}
+
+/** GridLine is a line of the map grid. */
+export interface GridLine {
+  label: string;
+  /** A line of equal easting */
+  east: boolean;
+  /** Longitude, latitude */
+  line: [number, number][];
+}
+
+/** DepositsPage is what was published and what would be. */
+export interface DepositsPage {
+  /** Newest first */
+  deposits: ShownDeposit[];
+}
+
+/** ShownDeposit is a published version. */
+export interface ShownDeposit {
+  public: string;
+  number: number;
+  date: CalendarDate;
+  records: number;
+  views: number;
+  determinations: number;
+  /** Finds whose place is kept back */
+  withheld: number;
+  bytes: number;
+  remark?: string;
+}
+
+/** Check is a line of what is looked at before a deposit. */
+export interface Check {
+  /** Holds is "yes", "remark" or "stops". */
+  holds: string;
+  /** Lead is the first clause, set bold; Says goes on from it. */
+  lead: string;
+  says: string;
+  /** Fact is the Record book filter that shows the records meant. */
+  fact?: string;
+}
+
+/** BeforeDeposit is what the next deposit would be. */
+export interface BeforeDeposit {
+  number: number;
+  checks: Check[];
+  /** CanGo is set when nothing stops it. */
+  canGo: boolean;
+  /** Example shows one protected find as the viewer and as outsiders see it. */
+  example?: SeenTwice;
+}
+
+/** SeenTwice is a protected find as the coordinator and as outsiders see it. */
+export interface SeenTwice {
+  name: ShownName;
+  number: string;
+  yours: ShownPlace;
+  yourDate: string;
+  outside: ShownPlace;
+  outDate: string;
+  decidedBy: string;
+}
+
+/** ShownPerson is somebody of the season, for the coordinator. */
+export interface ShownPerson {
+  id: ID;
+  code?: string;
+  name: string;
+  credit?: string;
+  minor: boolean;
+  roles: Role[];
+  scope?: string;
+  /** Link is the address by which they come in. */
+  link: string;
+}
+
+/** ShownAmendment is a line of a record's history. */
+export interface ShownAmendment {
+  at: string;
+  by: string;
+  /** What was changed, in words */
+  what: string;
+}
+
+/** DrawingProgress tells how far the demonstration's photographs are drawn. */
+export interface DrawingProgress {
+  done: number;
+  total: number;
+  /** Time left */
+  seconds: number;
+  says: string;
+}
+
+/** ReadPlace is a typed place as it was understood. */
+export interface ReadPlace {
+  lat: number;
+  lon: number;
+  decimal: string;
+  dms: string;
+  /** Metres, from the digits given */
+  uncertainty: number;
+  /** Whether it lies in the season's area */
+  inside: boolean;
+  says?: string;
+}

@@ -1,0 +1,76 @@
+/** Words that several screens share: views, letters, days. */
+import type { ViewKind } from '../api/types';
+
+/** What is to be known of a kind of view wherever it is shown. */
+export interface ViewWords {
+  kind: ViewKind;
+  letter: string;
+  title: string;
+  /** What a missing one would show. */
+  would: string;
+  /** What its missing outline says below. */
+  missing: string;
+  /** What to do to take it, for a child of ten. */
+  how: string;
+  drawing: string;
+}
+
+/** Every kind in its fixed order; letters never change. */
+export const views: readonly ViewWords[] = [
+  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap. Lay the card beside it.', drawing: 'view-top' },
+  { kind: 'side', letter: 'b', title: 'Side', would: 'Would show the outline, the stem and any ring on it.', missing: 'Side: not taken', how: 'Get down low and look from the side, stem and all.', drawing: 'view-side' },
+  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Turn it over, or hold a mirror under it. Touch the focus where it matters.', drawing: 'view-underneath' },
+  { kind: 'surroundings', letter: 'd', title: 'Surroundings', would: 'Would show where it grows: trees, ground, wood.', missing: 'Surroundings: not taken', how: 'Step back two paces. Show the trees and the ground.', drawing: 'view-surroundings' },
+  { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'A grown-up cuts it in half from top to bottom.', drawing: 'view-cut' },
+  { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'Lift it whole with the ground it stands in, and show the foot.', drawing: 'view-base' },
+  { kind: 'spore print', letter: 'g', title: 'Spore print', would: 'Would show the colour of the spores in a heap.', missing: 'Spore print: none made', how: 'Half on white paper, half on black, in daylight.', drawing: 'view-spore-print' },
+  { kind: 'close-up', letter: 'h', title: 'Close-up', would: 'Would show scales, hairs, pores or powder from near by.', missing: 'Close-up: not taken', how: 'As near as the camera stays sharp.', drawing: 'view-top' },
+  { kind: 'micrograph', letter: 'i', title: 'Micrograph', would: 'Would show spores or cells under the microscope.', missing: 'Micrograph: not taken', how: 'Through the microscope, with a scale if there is one.', drawing: 'view-underneath' },
+];
+
+/** The four asked of every find. */
+export const fourViews: readonly ViewKind[] = ['top', 'side', 'underneath', 'surroundings'];
+
+/** wordsOf returns the words for a kind of view. */
+export function wordsOf(kind: ViewKind): ViewWords {
+  return views.find((v) => v.kind === kind) ?? views[0]!;
+}
+
+/** orderOf is a kind's place in the fixed order. */
+export function orderOf(kind: ViewKind): number {
+  return views.findIndex((v) => v.kind === kind);
+}
+
+const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
+const dayYear = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
+const dayShort = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
+
+function noonOf(date: string): Date | null {
+  const read = new Date(`${date}T12:00:00Z`);
+  return Number.isNaN(read.getTime()) ? null : read;
+}
+
+/** dayWords writes "Saturday 10 October". A day that cannot be read stays as it is. */
+export function dayWords(date: string): string {
+  const read = noonOf(date);
+  return read ? day.format(read).replace(',', '') : date;
+}
+
+/** dateWords writes "10 October 2026". */
+export function dateWords(date: string): string {
+  const read = noonOf(date);
+  return read ? dayYear.format(read) : date;
+}
+
+/** slipDate writes "10 Oct 2026", as on a slip. */
+export function slipDate(date: string): string {
+  const read = noonOf(date);
+  return read ? dayShort.format(read) : date;
+}
+
+/** bytesWords writes a size for people: "840 kB", "12.4 MB". */
+export function bytesWords(bytes: number): string {
+  if (bytes < 1000) return `${bytes} bytes`;
+  if (bytes < 1e6) return `${Math.round(bytes / 1000)} kB`;
+  return `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+}
