@@ -10,6 +10,7 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"strings"
 	"time"
 
 	"trug"
@@ -40,6 +41,9 @@ const (
 // Kinds lists every kind.
 var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits}
 
+// Word returns the kind as it stands in a sentence.
+func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }
+
 // Row is a thing as a database keeps it: what it is found by, and the thing
 // itself as the JSON of its struct.
 type Row struct {
@@ -62,12 +66,14 @@ type Author struct {
 
 // Amendment is one change: who, when, from where, before and after.
 type Amendment struct {
-	// Seq numbers the amendments of a store from 1 without gaps left by design.
-	Seq    int64
-	At     time.Time
-	By     Author
-	Kind   Kind
-	ID     trug.ID
+	// Seq numbers the amendments of a store from 1 without gaps, in the order
+	// in which they were written.
+	Seq  int64
+	At   time.Time // in UTC
+	By   Author
+	Kind Kind
+	ID   trug.ID
+	// Season is that of the thing; for a season it is itself.
 	Season trug.ID
 	// Parent is that of the row after the change.
 	Parent trug.ID
@@ -86,12 +92,13 @@ type Filter struct {
 type Reader interface {
 	// Load returns the row, or an error of kind trug.NotFound.
 	Load(ctx context.Context, kind Kind, id trug.ID) (Row, error)
-	// Find returns the rows that the filter chooses, ordered by ID (so by
-	// the time of their making).
+	// Find returns the rows that the filter chooses, ordered by the bytes of
+	// the ID (so by the time of their making).
 	Find(ctx context.Context, kind Kind, f Filter) ([]Row, error)
 	// History returns the amendments of one thing, oldest first.
 	History(ctx context.Context, kind Kind, id trug.ID) ([]Amendment, error)
-	// Since returns the amendments of a season after seq, oldest first, at most limit.
+	// Since returns the amendments of a season and of the things in it after
+	// seq, oldest first, at most limit, which must be above 0.
 	Since(ctx context.Context, season trug.ID, seq int64, limit int) ([]Amendment, error)
 	// LastSeq returns the number of the newest amendment, 0 for none.
 	LastSeq(ctx context.Context) (int64, error)
@@ -102,7 +109,10 @@ type Writer interface {
 	Reader
 	// Save writes the row and its amendment. Saving a row that is already
 	// there just as it is writes nothing. A key in use by another row of the
-	// kind and season is an error of kind trug.Conflict.
+	// kind and season is an error of kind trug.Conflict, and so is an ID that
+	// is there already in another season. NUL and broken UTF-8 outside the
+	// body are of kind trug.Invalid. After these three the transaction can go
+	// on; after any other error of Save it is undone whatever fn returns.
 	Save(ctx context.Context, row Row, by Author, at time.Time) error
 }
 
@@ -111,7 +121,9 @@ type Store interface {
 	// Read runs fn on one consistent view.
 	Read(ctx context.Context, fn func(Reader) error) error
 	// Write runs fn in one transaction, which is durable when Write returns
-	// nil and has left nothing behind when it returns an error.
+	// nil and has left nothing behind when it returns an error or fn panics.
+	// Writers wait for each other, so within fn pass the Writer on: calling
+	// Write again there would wait for ever.
 	Write(ctx context.Context, fn func(Writer) error) error
 	// Check proves that rows and amendments agree; it returns a sentence for
 	// each disagreement.

@@ -58,6 +58,34 @@ func RowOf[T Thing](thing T) (Row, error) {
 	return r, nil
 }
 
+// rowsOfBodies reads a body of each kind.
+var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
+	Seasons: rowOfBody[trug.Season], People: rowOfBody[trug.Person], Sites: rowOfBody[trug.Site],
+	Forays: rowOfBody[trug.Foray], Taxa: rowOfBody[trug.Taxon], LookAlikes: rowOfBody[trug.LookAlike],
+	Protections: rowOfBody[trug.Protection], Records: rowOfBody[trug.Record],
+	Photographs: rowOfBody[trug.Photograph], Views: rowOfBody[trug.View],
+	Determinations: rowOfBody[trug.Determination], Passes: rowOfBody[trug.Pass],
+	Requests: rowOfBody[trug.Request], Lifts: rowOfBody[trug.Lift], Deposits: rowOfBody[trug.Deposit],
+}
+
+// RowOfBody returns the row that the thing in the body makes: with it a store
+// proves that a row is filed where its thing belongs.
+func RowOfBody(kind Kind, body json.RawMessage) (Row, error) {
+	read, ok := rowsOfBodies[kind]
+	if !ok {
+		return Row{}, fmt.Errorf("there is no kind of thing called %q", kind)
+	}
+	return read(body)
+}
+
+func rowOfBody[T Thing](body json.RawMessage) (Row, error) {
+	var thing T
+	if err := Decode(Row{Kind: kindOf[T](), Body: body}, &thing); err != nil {
+		return Row{}, err
+	}
+	return RowOf(thing)
+}
+
 // kindOf returns the kind of T.
 func kindOf[T Thing]() Kind {
 	var zero T
@@ -72,7 +100,7 @@ func Get[T Thing](ctx context.Context, from Reader, id trug.ID) (T, error) {
 	if err != nil {
 		return thing, err
 	}
-	return thing, decode(row, &thing)
+	return thing, Decode(row, &thing)
 }
 
 // List returns the things that the filter chooses, ordered by identifier.
@@ -83,7 +111,7 @@ func List[T Thing](ctx context.Context, from Reader, f Filter) ([]T, error) {
 	}
 	things := make([]T, len(rows))
 	for i, row := range rows {
-		if err := decode(row, &things[i]); err != nil {
+		if err := Decode(row, &things[i]); err != nil {
 			return nil, err
 		}
 	}
@@ -113,7 +141,8 @@ func Put[T Thing](ctx context.Context, to Writer, thing T, by Author, at time.Ti
 	return to.Save(ctx, row, by, at)
 }
 
-func decode(row Row, into any) error {
+// Decode reads the row's thing into the struct that into points to.
+func Decode(row Row, into any) error {
 	if err := json.Unmarshal(row.Body, into); err != nil {
 		return fmt.Errorf("read %s %s: %w", row.Kind, row.ID, err)
 	}
