@@ -1,0 +1,85 @@
+package dwca
+
+import (
+	"time"
+
+	"trug"
+	"trug/science/place"
+)
+
+// sample is a small invented season that has one of everything.
+func sample() Dataset {
+	return Dataset{
+		Public: "11111111-1111-4111-8111-111111111111", PackageID: "22222222-2222-4222-8222-222222222222",
+		Number: 2, Date: "2026-11-01", Stamp: time.Date(2026, 11, 1, 18, 30, 0, 0, time.UTC),
+		Title: "Vale of Wimbrel, fungi of 2026", Place: "Vale of Wimbrel",
+		Abstract: "Four weeks of forays in an invented valley.\nOpen to everybody.",
+		Box:      place.Box{South: 49.9, West: -20.4, North: 50.1, East: -20.1},
+		Starts:   "2026-09-26", Ends: "2026-10-25", Zone: "Etc/GMT+1",
+		Licence: trug.CCBY, RightsHolder: "Wimbrel Fungus Group", Contact: "Keeper of the records",
+		ContactAddress: "records@example.org", Checklist: "Checklist of Wimbrel, edition 3",
+		BasisOfRecord: "HumanObservation", BaseURL: "https://wimbrel.example/season", Invented: true,
+		Forays: []Foray{{
+			Public: "33333333-3333-4333-8333-333333333333", Code: "O07", Name: "Oak Hanger, morning",
+			Date: "2026-10-10", Start: "09:30", End: "12:30", Offset: "-01:00", SiteName: "Oak Hanger",
+			Habitat: "oak wood on clay", People: 8, Minutes: 150, Leader: "B. Sedge",
+			Place: &trug.Place{Position: place.Position{Lat: 50.0123, Lon: -20.2345}, Uncertainty: 400},
+		}},
+		Finds: []Find{sampleNamed(), sampleWithheld(), sampleUnnamed()},
+	}
+}
+
+func sampleNamed() Find {
+	return Find{
+		Public: "44444444-4444-4444-8444-444444444444", Foray: "33333333-3333-4333-8333-333333333333",
+		Found:    trug.When{Date: "2026-10-10", Time: "10:02:11", Offset: "-01:00"},
+		Place:    &trug.Place{Position: place.Position{Lat: 50.012345, Lon: -20.234567}, Uncertainty: 9, Precision: 0.000001, Source: trug.FromCamera},
+		Locality: "Oak Hanger", Habitat: "under oak, in litter",
+		RecordedBy: []string{"A. Bramble", "C. Reed"}, FieldName: trug.FieldName{Name: "Yellow brittlegill", By: "C. Reed"},
+		NumberSeen: 3, Form: "gilled", Substrate: "soil", Habit: "scattered", Ripeness: "ripe", Smell: "fruity",
+		SporePrint: "white", Host: "Quercus", Voucher: "WFG 12", Remarks: "two dried",
+		Name: Name{Name: "Russula fellea", Authorship: "(Fr.) Fr.", Rank: trug.Species, Qualifier: trug.Cf,
+			Kingdom: "Fungi", Family: "Russulaceae"},
+		IdentifiedBy: []string{"D. Sorrel"}, DateIdentified: "2026-10-14", Status: "one determiner, from photographs and specimen",
+		Views: []View{
+			{Public: "55555555-5555-4555-8555-555555555555", Kind: trug.Top, By: "A. Bramble",
+				Taken: trug.When{Date: "2026-10-10", Time: "10:02:11", Offset: "-01:00"}, Width: 1600, Height: 1200,
+				Hash: "0101010101010101010101010101010101010101010101010101010101010101"},
+			{Public: "45555555-5555-4555-8555-555555555555", Kind: trug.Surroundings, Licence: trug.CCBYNC, Owner: "A. Bramble"},
+		},
+		Slips: []Slip{
+			{Public: "66666666-6666-4666-8666-666666666666", By: "D. Sorrel", Date: "2026-10-11", Independent: true,
+				Name:  Name{Name: "Russula", Authorship: "Pers.", Rank: trug.Genus, Qualifier: trug.Sp, Kingdom: "Fungi", Family: "Russulaceae"},
+				Basis: []trug.Basis{trug.FromPhotographs}},
+			{Public: "61666666-6666-4666-8666-666666666666", By: "D. Sorrel", Date: "2026-10-14", Current: true,
+				Name: Name{Name: "Russula fellea", Authorship: "(Fr.) Fr.", Rank: trug.Species, Qualifier: trug.Cf,
+					Kingdom: "Fungi", Family: "Russulaceae"},
+				Basis: []trug.Basis{trug.FromPhotographs, trug.FromSpecimen}, Remark: "Smell agrees; spores not seen."},
+		},
+	}
+}
+
+func sampleWithheld() Find {
+	return Find{
+		Public: "14444444-4444-4444-8444-444444444444", Month: "2026-10",
+		Place:    &trug.Place{Position: place.Position{Lat: 50.05, Lon: -20.25}, Uncertainty: 6620, Precision: 0.1, Source: trug.FromPhone},
+		Locality: "Vale of Wimbrel",
+		Name: Name{Name: "Hericium erinaceus", Authorship: "(Bull.) Pers.", Rank: trug.Species, Qualifier: trug.Aff,
+			Kingdom: "Fungi", Family: "Hericiaceae"},
+		Status:          "two determiners who agree, from photographs",
+		Generalisations: "Coordinates generalised to a 0.1 degree geographic grid (centre of the cell given).",
+		Withheld:        "Exact locality, coordinates and time withheld: sensitive species. More precise data on request to the rights holder.",
+		Slips: []Slip{{Public: "71666666-6666-4666-8666-666666666666", Date: "2026-11-01", Current: true,
+			Name:  Name{Name: "Hericium erinaceus", Rank: trug.Species, Qualifier: trug.Aff, Kingdom: "Fungi", Family: "Hericiaceae"},
+			Basis: []trug.Basis{trug.FromPhotographs}}},
+	}
+}
+
+func sampleUnnamed() Find {
+	return Find{
+		Public: "94444444-4444-4444-8444-444444444444", Found: trug.When{Date: "2026-10-11"},
+		RecordedBy: []string{"C. Reed"}, FieldName: trug.FieldName{Name: "little brown thing"},
+		Status: "no determination",
+		Views:  []View{{Public: "85555555-5555-4555-8555-555555555555", Kind: trug.Micrograph, By: "C. Reed"}},
+	}
+}
