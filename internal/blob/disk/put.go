@@ -24,10 +24,13 @@ func (s *Store) Put(ctx context.Context, r io.Reader, limit int64) (trug.Hash, i
 	if err != nil {
 		return "", 0, explain(err)
 	}
-	// Both do nothing once the file is closed and has its name; they are for
-	// errors, and for a reader that panics.
-	defer os.Remove(f.Name())
-	defer f.Close()
+	named := false
+	defer func() { // after errors, and after a reader that panics
+		f.Close()
+		if !named {
+			os.Remove(f.Name())
+		}
+	}()
 
 	h, size, err := fill(ctx, f, r, limit)
 	if err != nil {
@@ -50,6 +53,7 @@ func (s *Store) Put(ctx context.Context, r io.Reader, limit int64) (trug.Hash, i
 	if err := os.Rename(f.Name(), path); err != nil {
 		return "", 0, explain(err)
 	}
+	named = true
 	if err := syncDir(inner); err != nil {
 		return "", 0, explain(err)
 	}
