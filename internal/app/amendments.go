@@ -1,0 +1,71 @@
+package app
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// amendmentWords says in words what a change did: which fields, from what to
+// what. Coordinates are not written; that the place was changed is enough.
+func amendmentWords(c store.Amendment) string {
+	if c.Kind == store.Views {
+		var w trug.View
+		if json.Unmarshal(c.After, &w) != nil {
+			return "A view was changed."
+		}
+		if c.Before == nil {
+			return fmt.Sprintf("The view %s was laid to it.", w.Kind)
+		}
+		return fmt.Sprintf("A view was named %s.", w.Kind)
+	}
+	if c.Before == nil {
+		return "The record was made."
+	}
+	var before, after map[string]json.RawMessage
+	if json.Unmarshal(c.Before, &before) != nil || json.Unmarshal(c.After, &after) != nil {
+		return "The record was changed."
+	}
+	var words []string
+	for _, field := range slices.Sorted(maps.Keys(fieldWords)) {
+		if was, is := string(before[field]), string(after[field]); was != is {
+			if field == "place" {
+				words = append(words, "place changed")
+				continue
+			}
+			words = append(words, fmt.Sprintf("%s: %s, before %s", fieldWords[field], valueWords(is), valueWords(was)))
+		}
+	}
+	if len(words) == 0 {
+		return "The record was changed."
+	}
+	return sentence(strings.Join(words, "; ")) + "."
+}
+
+// fieldWords names the fields of a record for people.
+var fieldWords = map[string]string{
+	"found": "found", "place": "place", "fieldName": "field name", "form": "form", "substrate": "grows on", "habit": "growth",
+	"ripeness": "ripeness", "smell": "smell", "sporePrint": "spore print", "host": "host", "numberSeen": "number seen",
+	"voucher": "specimen", "remarks": "remarks", "foray": "foray", "site": "site", "recorder": "recorder", "number": "number",
+}
+
+// valueWords writes a JSON value for people.
+func valueWords(raw string) string {
+	var s string
+	var parts map[string]string
+	switch {
+	case raw == "" || raw == "null" || raw == "{}":
+		return "nothing"
+	case json.Unmarshal([]byte(raw), &s) == nil:
+		return "“" + s + "”"
+	case json.Unmarshal([]byte(raw), &parts) == nil:
+		return strings.Join(slices.Sorted(maps.Values(parts)), " ")
+	default:
+		return raw
+	}
+}

@@ -1,0 +1,117 @@
+// Package app holds the use cases of Trug, one file each: what a viewer may
+// see or do, in one transaction, with the locality rule applied. The web and
+// the command line reach stores only through it; neither decides anything.
+package app
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"io"
+	"log/slog"
+	"sync"
+	"time"
+
+	"trug"
+	"trug/internal/blob"
+	"trug/internal/store"
+)
+
+// Options are what an App is made of.
+type Options struct {
+	Store store.Store
+	Blobs blob.Store
+	// Secret signs entry links and sessions: at least 32 random bytes that
+	// stay with the data.
+	Secret []byte
+	// Clock tells the time; nil means the machine's. The demonstration's is
+	// set to the middle of its season.
+	Clock func() time.Time
+	// Random gives random bytes; nil means the machine's.
+	Random io.Reader
+	// PublicAddress is the address under which outsiders reach the server,
+	// "https://fungi.example.org"; empty when there is none that lasts.
+	PublicAddress string
+	// Device names where changes come from, in the history: "web", "command line".
+	Device string
+	// Decoders bounds how many photographs are decoded at once; 0 means 2.
+	Decoders int
+	// Log is where faults go that people need not see; nil means none are kept.
+	Log *slog.Logger
+	// Drawing reports how far the demonstration's photographs are; nil when
+	// nothing is being drawn.
+	Drawing Drawing
+}
+
+// Drawing is the demonstration's painter, working in the background.
+type Drawing interface {
+	// Progress returns how many photographs are drawn, of how many, and the
+	// seconds left.
+	Progress() (done, total, seconds int)
+	// Waits reports whether photographs of the record are still to be drawn,
+	// and asks for them to be drawn next.
+	Waits(record trug.ID) bool
+}
+
+// App runs the use cases over a store of seasons and a store of files.
+type App struct {
+	Options
+	decoders chan struct{}
+
+	mu      sync.Mutex
+	ledgers map[trug.ID]*ledger
+}
+
+// New returns an App, or an error when an option is missing.
+func New(o Options) (*App, error) {
+	if o.Store == nil || o.Blobs == nil {
+		return nil, fmt.Errorf("an app needs a store and a place for files")
+	}
+	if len(o.Secret) < 32 {
+		return nil, fmt.Errorf("the secret that signs entry links has %d bytes; it needs 32", len(o.Secret))
+	}
+	if o.Clock == nil {
+		o.Clock = time.Now
+	}
+	if o.Random == nil {
+		o.Random = rand.Reader
+	}
+	if o.Decoders <= 0 {
+		o.Decoders = 2
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), ledgers: map[trug.ID]*ledger{}}, nil
+}
+
+// newID returns a fresh identifier.
+func (a *App) newID() (trug.ID, error) { return trug.NewID(a.Clock(), a.Random) }
+
+// newPublic returns a fresh public identifier.
+func (a *App) newPublic() (trug.PublicID, error) { return trug.NewPublicID(a.Random) }
+
+// zone returns the season's time zone.
+func zone(s trug.Season) *time.Location {
+	if z, err := time.LoadLocation(s.Zone); err == nil && s.Zone != "" {
+		return z
+	}
+	return time.UTC
+}
+
+// today returns the day that it is in the season's area.
+func (a *App) today(s trug.Season) trug.Date { return trug.DateOf(a.Clock().In(zone(s))) }
+
+// author returns v as the author of a change.
+func (a *App) author(v Viewer) store.Author {
+	by := store.Author{Device: a.Device}
+	if v.Person != nil {
+		by.Person = v.Person.ID
+	}
+	return by
+}
+
+// write runs fn in one transaction.
+func (a *App) write(ctx context.Context, fn func(store.Writer) error) error {
+	return a.Store.Write(ctx, fn)
+}

@@ -1,0 +1,181 @@
+package app
+
+import (
+	"context"
+	"maps"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/science/describe"
+)
+
+// facts of the Record book's filters, each a question of a find.
+var bookFacts = map[string]func(l *ledger, v Viewer, f *find) bool{
+	"no-photograph": func(_ *ledger, _ Viewer, f *find) bool { return len(f.views) == 0 },
+	"no-place":      func(_ *ledger, _ Viewer, f *find) bool { return f.Place == nil },
+	"no-name":       func(_ *ledger, _ Viewer, f *find) bool { return len(f.slips) == 0 },
+	"one-opinion":   func(_ *ledger, _ Viewer, f *find) bool { return f.naming.Opinions == 1 },
+	"differ":        func(_ *ledger, _ Viewer, f *find) bool { return f.naming.Differ },
+	"held":          func(l *ledger, v Viewer, f *find) bool { return f.naming.Held && len(f.slips) > 0 && l.mayNameAny(v) },
+	"asked":         func(l *ledger, _ Viewer, f *find) bool { return len(l.asked(f)) > 0 },
+	// Under the flap a protection would tell what others named it.
+	"protected": func(l *ledger, v Viewer, f *find) bool { return f.protection != nil && !l.underFlap(v, f) },
+	"mine":      func(_ *ledger, v Viewer, f *find) bool { return v.is(f.RecorderID) },
+	"microscope": func(_ *ledger, _ Viewer, f *find) bool {
+		return slices.ContainsFunc(f.naming.Counting, func(d trug.Determination) bool {
+			return slices.Contains(d.Basis, trug.FromMicroscope)
+		})
+	},
+}
+
+func init() {
+	for _, k := range trug.ViewKinds {
+		bookFacts["lacks:"+string(k)] = func(_ *ledger, _ Viewer, f *find) bool { return !slices.Contains(f.kinds(), k) }
+	}
+}
+
+// Book returns the lines of the Record book that answer the query, among the
+// records the viewer may know of.
+func (a *App) Book(ctx context.Context, v Viewer, q BookQuery) (BookPage, error) {
+	l, err := a.open(ctx, v, OpenBook)
+	if err != nil {
+		return BookPage{}, err
+	}
+	if err := q.check(); err != nil {
+		return BookPage{}, err
+	}
+	page := BookPage{Lines: []BookLine{}, Counts: map[string]int{}, Forms: []Choice{}, Forays: l.forayChoices(), Sites: l.siteChoices()}
+	forms := map[string]bool{}
+	var chosen []*find
+	for _, f := range l.inOrder {
+		if !l.visible(v, f) {
+			continue
+		}
+		page.All++
+		forms[f.Form] = true
+		for name, holds := range bookFacts {
+			if holds(l, v, f) {
+				page.Counts[name]++
+			}
+		}
+		if l.answers(v, f, q) {
+			chosen = append(chosen, f)
+		}
+	}
+	for _, s := range describe.States("form") {
+		if forms[s.Name] {
+			page.Forms = append(page.Forms, Choice{State: s.Name, Label: s.Label, Says: s.Says})
+		}
+	}
+	l.sortBook(v, chosen, q.Sort)
+	page.Total = len(chosen)
+	chosen = chosen[min(q.From, len(chosen)):]
+	for _, f := range chosen[:min(q.Limit, len(chosen))] {
+		page.Lines = append(page.Lines, l.bookLine(v, f))
+	}
+	return page, nil
+}
+
+// check fills in what was left open and refuses what can't be asked.
+func (q *BookQuery) check() error {
+	if q.Limit <= 0 || q.Limit > 500 {
+		q.Limit = 50
+	}
+	q.From = max(q.From, 0)
+	for _, f := range q.Facts {
+		if bookFacts[f] == nil {
+			return trug.Errorf(trug.Invalid, "fact", "the Record book has no such fact: %q. It has %s", f, strings.Join(slices.Sorted(maps.Keys(bookFacts)), ", "))
+		}
+	}
+	if !slices.Contains([]string{"", "number", "-number", "date", "-date", "name", "recorder", "site"}, q.Sort) {
+		return trug.Errorf(trug.Invalid, "sort", "the Record book can't be sorted by %q: use number, -number, date, -date, name, recorder or site", q.Sort)
+	}
+	return nil
+}
+
+// answers reports whether a find answers the query.
+func (l *ledger) answers(v Viewer, f *find, q BookQuery) bool {
+	if q.Form != "" && f.Form != q.Form || q.Foray != "" && l.forays[f.ForayID].Code != q.Foray || q.Site != "" && l.sites[f.SiteID].Code != q.Site {
+		return false
+	}
+	for _, name := range q.Facts {
+		if !bookFacts[name](l, v, f) {
+			return false
+		}
+	}
+	if q.Text == "" {
+		return true
+	}
+	text := []string{f.Number, l.person(f.RecorderID), l.sites[f.SiteID].Name, l.forays[f.ForayID].Name, f.Host, f.Remarks,
+		label("form", f.Form), label("substrate", f.Substrate), l.shownName(v, f).Name}
+	if !l.underFlap(v, f) {
+		text = append(text, f.FieldName.Name)
+		if t, ok := l.list.Accepted(l.shownName(v, f).Name); ok {
+			text = append(text, t.Vernacular)
+		}
+	}
+	all := strings.ToLower(strings.Join(text, "\n"))
+	for _, word := range strings.Fields(strings.ToLower(q.Text)) {
+		if !strings.Contains(all, word) {
+			return false
+		}
+	}
+	return true
+}
+
+// sortBook orders finds by the column; ties stay in order of field number.
+func (l *ledger) sortBook(v Viewer, finds []*find, by string) {
+	key := map[string]func(f *find) string{
+		"date": func(f *find) string { return f.Found.ISO() },
+		"name": func(f *find) string {
+			if n := l.shownName(v, f); n.Name != "" {
+				return n.Name
+			}
+			return "\uffff" // what has no name stands last
+		},
+		"recorder": func(f *find) string { return l.person(f.RecorderID) },
+		"site":     func(f *find) string { return l.whereabouts(v, f).words },
+	}[strings.TrimPrefix(by, "-")]
+	if key != nil {
+		slices.SortStableFunc(finds, func(x, y *find) int { return strings.Compare(key(x), key(y)) })
+	}
+	if strings.HasPrefix(by, "-") {
+		slices.Reverse(finds)
+	}
+}
+
+func (l *ledger) bookLine(v Viewer, f *find) BookLine {
+	w := l.whereabouts(v, f)
+	line := BookLine{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Date: string(w.found.Date), Place: w.words,
+		Recorder: l.person(f.RecorderID), On: onWords(f.Record), Naming: l.namingWords(v, f), Protected: f.protection != nil,
+		Facts: trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID)).Sentence()}
+	if l.underFlap(v, f) {
+		line.Facts, line.Protected = l.factsUnderFlap(f), false
+	}
+	if len(f.views) > 0 {
+		line.Thumb = f.views[0].PhotographID
+	}
+	return line
+}
+
+func (l *ledger) forayChoices() []Coded {
+	out := []Coded{}
+	for _, y := range l.forays {
+		out = append(out, Coded{Code: y.Code, Name: y.Name})
+	}
+	return byCode(out)
+}
+
+func (l *ledger) siteChoices() []Coded {
+	out := []Coded{}
+	for _, s := range l.sites {
+		out = append(out, Coded{Code: s.Code, Name: s.Name})
+	}
+	return byCode(out)
+}
+
+func byCode(list []Coded) []Coded {
+	slices.SortFunc(list, func(x, y Coded) int { return strings.Compare(x.Code, y.Code) })
+	return list
+}

@@ -1,0 +1,111 @@
+package app
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"trug"
+)
+
+// Daybook returns the viewer's own records of a day, today's when none is
+// given, newest first, with the other days that have some.
+func (a *App) Daybook(ctx context.Context, v Viewer, day trug.Date) (DaybookPage, error) {
+	l, err := a.open(ctx, v, OpenDaybook)
+	if err != nil {
+		return DaybookPage{}, err
+	}
+	if day == "" {
+		day = a.today(l.season)
+	}
+	if !day.Valid() {
+		return DaybookPage{}, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", day)
+	}
+	page := DaybookPage{Date: day, Finds: []DayFind{}, Days: []DayCount{}}
+	counts := map[trug.Date]int{}
+	var where []string
+	for _, f := range slices.Backward(l.inOrder) {
+		if !v.is(f.RecorderID) {
+			continue
+		}
+		counts[f.Found.Date]++
+		if f.Found.Date != day {
+			continue
+		}
+		page.Finds = append(page.Finds, a.dayFind(l, v, f))
+		if w := l.whereabouts(v, f).words; !slices.Contains(where, w) {
+			where = append(where, w)
+		}
+	}
+	page.Where = strings.Join(where, ", ")
+	for d, n := range counts {
+		if d != day {
+			page.Days = append(page.Days, DayCount{Date: d, Finds: n})
+		}
+	}
+	slices.SortFunc(page.Days, func(x, y DayCount) int { return strings.Compare(string(y.Date), string(x.Date)) })
+	return page, nil
+}
+
+func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
+	facts := trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID))
+	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
+		Facts: facts.Sentence(), Asked: l.asked(f), Drawing: a.waits(f)}
+	switch {
+	case len(f.slips) > 0 && !(f.naming.Held && !l.mayNameAny(v)):
+		d.Name = l.shownName(v, f)
+		d.Det = l.namingWords(v, f)
+	case f.FieldName.Name != "":
+		d.Name = ShownName{Name: f.FieldName.Name, Rank: rankOf(f.FieldName.Name)}
+	default:
+		d.Name = ShownName{Instead: "No name yet"}
+	}
+	if len(f.views) > 0 {
+		d.Thumb = f.views[0].PhotographID
+	}
+	return d
+}
+
+// waits reports whether the demonstration is still drawing the find's views.
+func (a *App) waits(f *find) bool { return a.Drawing != nil && a.Drawing.Waits(f.ID) }
+
+// rankOf guesses the rank of a name as written: one word is a genus.
+func rankOf(name string) trug.Rank {
+	if strings.Contains(strings.TrimSpace(name), " ") {
+		return trug.Species
+	}
+	return trug.Genus
+}
+
+// asked lists the views asked for that have not come since.
+func (l *ledger) asked(f *find) []ShownRequest {
+	out := []ShownRequest{}
+	for _, q := range f.requests {
+		come := slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && w.ID > q.ID })
+		if !come {
+			out = append(out, ShownRequest{View: q.View, By: shortName(l.person(q.By)), Says: askWords[q.View]})
+		}
+	}
+	return out
+}
+
+// askWords are the set sentences by which another view is asked for. None
+// asks to pick, cut or dig: what the site allows is not known here yet.
+var askWords = map[trug.ViewKind]string{
+	trug.Top:          "A view from above would help: the whole cap, straight down.",
+	trug.Side:         "A view from the side would help: cap, stem and the foot of it.",
+	trug.Underneath:   "A view from underneath would help: gills, pores or spines. A small mirror or the phone held low does it without picking.",
+	trug.Surroundings: "A view of the surroundings would help: what it grows on and the trees near by.",
+	trug.Cut:          "A view of the cut would help, if one was made where the site allows it.",
+	trug.Base:         "A view of the foot of the stem would help: clear the leaves away and look, without digging where the site forbids it.",
+	trug.SporePrint:   "A spore print would help, if a fruitbody was kept where the site allows it.",
+	trug.CloseUp:      "A close view would help: as near as the phone still focuses.",
+	trug.Micrograph:   "A picture through the microscope would help, if a specimen was kept.",
+}
+
+func notNil[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}

@@ -1,0 +1,286 @@
+package app
+
+import (
+	"context"
+	"maps"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// ledger is a season held in memory, as the amendments up to seq have made
+// it. Once handed out it never changes: a change makes a new ledger that
+// shares what stayed the same.
+type ledger struct {
+	seq         int64
+	season      trug.Season
+	people      map[trug.ID]trug.Person
+	sites       map[trug.ID]trug.Site
+	forays      map[trug.ID]trug.Foray
+	taxa        map[trug.ID]trug.Taxon
+	alikes      map[trug.ID]trug.LookAlike
+	protections map[trug.ID]trug.Protection
+	photographs map[trug.ID]trug.Photograph
+	deposits    map[trug.ID]trug.Deposit
+	list        *trug.Checklist
+	finds       map[trug.ID]*find
+	inOrder     []*find // by field number
+}
+
+// find is a record with all that hangs on it.
+type find struct {
+	trug.Record
+	views    []trug.View // in the fixed order of kinds
+	slips    []trug.Determination
+	passes   []trug.Pass
+	requests []trug.Request
+	lifts    []trug.Lift
+	naming   trug.Naming
+	// protection is set when the find's locality is kept from outsiders.
+	protection *trug.Protection
+}
+
+// ledger returns the season as it stands now.
+func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	held := a.ledgers[season]
+	err := a.Store.Read(ctx, func(r store.Reader) error {
+		seq, err := r.LastSeq(ctx)
+		if err != nil || held != nil && held.seq == seq {
+			return err
+		}
+		next, err := refresh(ctx, r, held, season)
+		if err != nil {
+			return err
+		}
+		next.seq, held = seq, next
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	a.ledgers[season] = held
+	return held, nil
+}
+
+// refresh reads the whole season, or what was amended since held.
+func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) (*ledger, error) {
+	const batch = 5000
+	if held != nil {
+		changes, err := r.Since(ctx, season, held.seq, batch)
+		if err != nil {
+			return nil, err
+		}
+		if len(changes) < batch {
+			return held.amended(ctx, r, changes)
+		}
+	}
+	l := &ledger{people: map[trug.ID]trug.Person{}, sites: map[trug.ID]trug.Site{}, forays: map[trug.ID]trug.Foray{},
+		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
+		photographs: map[trug.ID]trug.Photograph{}, deposits: map[trug.ID]trug.Deposit{}, finds: map[trug.ID]*find{}}
+	var err error
+	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
+		return nil, err
+	}
+	for _, kind := range store.Kinds {
+		if kind == store.Seasons {
+			continue
+		}
+		rows, err := r.Find(ctx, kind, store.Filter{Season: season})
+		if err != nil {
+			return nil, err
+		}
+		for _, row := range rows {
+			if err := l.take(row); err != nil {
+				return nil, err
+			}
+		}
+	}
+	l.listNames()
+	for _, f := range l.finds {
+		f.work(l)
+	}
+	l.order()
+	return l, nil
+}
+
+// amended returns a ledger with the changes made.
+func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Amendment) (*ledger, error) {
+	next := *l
+	next.people, next.sites, next.forays = maps.Clone(l.people), maps.Clone(l.sites), maps.Clone(l.forays)
+	next.taxa, next.alikes, next.protections = maps.Clone(l.taxa), maps.Clone(l.alikes), maps.Clone(l.protections)
+	next.photographs, next.deposits, next.finds = maps.Clone(l.photographs), maps.Clone(l.deposits), maps.Clone(l.finds)
+	var err error
+	if next.season, err = store.Get[trug.Season](ctx, r, l.season.ID); err != nil {
+		return nil, err
+	}
+	touched, names := map[trug.ID]bool{}, false
+	for _, c := range changes {
+		id := c.Parent
+		switch c.Kind {
+		case store.Records:
+			id = c.ID
+		case store.Taxa, store.LookAlikes, store.Protections:
+			names = true
+		}
+		if f := next.finds[id]; f != nil && !touched[id] {
+			next.finds[id] = f.copy()
+		}
+		touched[id] = true
+		if err := next.take(store.Row{Kind: c.Kind, ID: c.ID, Season: c.Season, Parent: c.Parent, Body: c.After}); err != nil {
+			return nil, err
+		}
+	}
+	if names {
+		next.listNames()
+		for id, f := range next.finds {
+			if !touched[id] {
+				next.finds[id] = f.copy()
+			}
+			touched[id] = true
+		}
+	}
+	for id := range touched {
+		if f := next.finds[id]; f != nil {
+			f.work(&next)
+		}
+	}
+	next.order()
+	return &next, nil
+}
+
+// take puts a row where it belongs.
+func (l *ledger) take(row store.Row) error {
+	switch row.Kind {
+	case store.People:
+		return keep(row, l.people)
+	case store.Sites:
+		return keep(row, l.sites)
+	case store.Forays:
+		return keep(row, l.forays)
+	case store.Taxa:
+		return keep(row, l.taxa)
+	case store.LookAlikes:
+		return keep(row, l.alikes)
+	case store.Protections:
+		return keep(row, l.protections)
+	case store.Photographs:
+		return keep(row, l.photographs)
+	case store.Deposits:
+		return keep(row, l.deposits)
+	case store.Records:
+		return store.Decode(row, &l.find(row.ID).Record)
+	case store.Views:
+		return hang(row, &l.find(row.Parent).views, func(v trug.View) trug.ID { return v.ID })
+	case store.Determinations:
+		return hang(row, &l.find(row.Parent).slips, func(d trug.Determination) trug.ID { return d.ID })
+	case store.Passes:
+		return hang(row, &l.find(row.Parent).passes, func(p trug.Pass) trug.ID { return p.ID })
+	case store.Requests:
+		return hang(row, &l.find(row.Parent).requests, func(q trug.Request) trug.ID { return q.ID })
+	case store.Lifts:
+		return hang(row, &l.find(row.Parent).lifts, func(q trug.Lift) trug.ID { return q.ID })
+	}
+	return nil
+}
+
+func keep[T any](row store.Row, into map[trug.ID]T) error {
+	var thing T
+	if err := store.Decode(row, &thing); err != nil {
+		return err
+	}
+	into[row.ID] = thing
+	return nil
+}
+
+// hang adds a thing to a find's list, or puts it in place of its former self.
+func hang[T any](row store.Row, list *[]T, id func(T) trug.ID) error {
+	var thing T
+	if err := store.Decode(row, &thing); err != nil {
+		return err
+	}
+	if i := slices.IndexFunc(*list, func(t T) bool { return id(t) == row.ID }); i >= 0 {
+		(*list)[i] = thing
+	} else {
+		*list = append(*list, thing)
+	}
+	return nil
+}
+
+// find returns the find with the identifier, a new one when there is none yet.
+func (l *ledger) find(id trug.ID) *find {
+	f := l.finds[id]
+	if f == nil {
+		f = &find{}
+		l.finds[id] = f
+	}
+	return f
+}
+
+// copy returns a find that can be changed without changing f.
+func (f *find) copy() *find {
+	g := *f
+	g.views, g.slips = slices.Clone(f.views), slices.Clone(f.slips)
+	g.passes, g.requests, g.lifts = slices.Clone(f.passes), slices.Clone(f.requests), slices.Clone(f.lifts)
+	return &g
+}
+
+// work computes what follows from the parts: order, naming, protection.
+func (f *find) work(l *ledger) {
+	slices.SortFunc(f.slips, func(a, b trug.Determination) int { return strings.Compare(string(a.ID), string(b.ID)) })
+	sort.SliceStable(f.views, func(i, j int) bool {
+		if a, b := f.views[i].Kind.Order(), f.views[j].Kind.Order(); a != b {
+			return a < b
+		}
+		return f.views[i].ID < f.views[j].ID
+	})
+	f.naming = trug.NameFind(f.slips, f.FieldName, l.list)
+	f.protection = protects(f, l.list)
+}
+
+// listNames builds the checklist from its names.
+func (l *ledger) listNames() {
+	byID := func(a, b trug.Taxon) int { return strings.Compare(a.Name, b.Name) }
+	l.list = trug.NewChecklist(slices.SortedFunc(maps.Values(l.taxa), byID),
+		slices.Collect(maps.Values(l.alikes)), slices.Collect(maps.Values(l.protections)))
+}
+
+// order sorts the finds by field number and leaves out what has no record:
+// a view whose record is not read is none that can be shown.
+func (l *ledger) order() {
+	l.inOrder = l.inOrder[:0:0]
+	for _, f := range l.finds {
+		if f.ID != "" {
+			l.inOrder = append(l.inOrder, f)
+		}
+	}
+	slices.SortFunc(l.inOrder, func(a, b *find) int {
+		if d := numberOf(a.Number) - numberOf(b.Number); d != 0 {
+			return d
+		}
+		return strings.Compare(a.Number, b.Number)
+	})
+}
+
+// numberOf returns the running figure of a field number: 100 of "W26-0100".
+func numberOf(number string) int {
+	n, _ := strconv.Atoi(number[strings.LastIndex(number, "-")+1:])
+	return n
+}
+
+// kinds returns the kinds of the find's views.
+func (f *find) kinds() []trug.ViewKind {
+	kinds := make([]trug.ViewKind, len(f.views))
+	for i, v := range f.views {
+		kinds[i] = v.Kind
+	}
+	return kinds
+}
+
+// person returns how somebody is called inside the season.
+func (l *ledger) person(id trug.ID) string { return l.people[id].Name }

@@ -1,0 +1,141 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"trug"
+	"trug/science/place"
+)
+
+// protects returns the protection that a find falls under: of its current
+// name, of any opinion ever given, or of its field name. One open slip would
+// undo the rest.
+func protects(f *find, list *trug.Checklist) *trug.Protection {
+	names := []string{f.naming.Taxon.Name, f.FieldName.Name}
+	for _, d := range f.slips {
+		names = append(names, d.Name)
+	}
+	for _, name := range names {
+		if p, ok := list.Protects(name); ok {
+			return &p
+		}
+	}
+	return nil
+}
+
+// whereabouts is what somebody may learn of where, when and by whom a find
+// was made. Only the locality rule makes one.
+type whereabouts struct {
+	// withheld is set when they learn the season's area and the month alone:
+	// no foray, time, photograph, field number, recorder or habitat.
+	withheld bool
+	place    *trug.Place
+	words    string
+	found    trug.When
+	month    string // "2026-10", set when withheld
+}
+
+// whereabouts is the locality rule, the one place where it is decided what of
+// a place is shown to whom. A protected find is exact for coordinators,
+// determiners and its own recorder; everybody else learns the season's area
+// and the month.
+func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
+	if f.protection != nil && !v.has(trug.Coordinator) && !v.has(trug.DeterminerRole) && !v.is(f.RecorderID) {
+		return whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
+	}
+	words := l.sites[f.SiteID].Name
+	if words == "" {
+		words = l.season.Place
+	}
+	return whereabouts{place: f.Place, words: words, found: f.Found}
+}
+
+// visible reports whether the viewer may know that the find exists. A
+// protected find of somebody else's is not there for those who may not know
+// its place: a line without a place, among numbered lines, would tell it.
+func (l *ledger) visible(v Viewer, f *find) bool { return !l.whereabouts(v, f).withheld }
+
+// showPlace writes a place for the viewer. No handler, exporter, tile or log
+// formats a coordinate by other means.
+func (l *ledger) showPlace(v Viewer, f *find) ShownPlace {
+	w := l.whereabouts(v, f)
+	shown := ShownPlace{Words: w.words}
+	if f.protection != nil {
+		shown.Protected = true
+		shown.Says = fmt.Sprintf("Outsiders see %s, %s, and no more: decided by the coordinator. %s.",
+			l.season.Place, monthWords(string(f.Found.Date[:7])), sentence(f.protection.Reason))
+	}
+	if w.withheld {
+		shown.Says = "Place withheld at the coordinator's decision."
+		return shown
+	}
+	if w.place != nil {
+		writePosition(&shown, *w.place)
+	}
+	return shown
+}
+
+// writePosition fills in the notations of a place that may be shown.
+func writePosition(shown *ShownPlace, p trug.Place) {
+	shown.Known = true
+	precision := p.Precision
+	if precision == 0 {
+		precision = 1e-6
+	}
+	shown.Lat, shown.Lon = float64(p.Position.Lat), float64(p.Position.Lon)
+	shown.Decimal = place.FormatDecimal(p.Position, precision)
+	shown.DMS = place.FormatDMS(p.Position, precision)
+	shown.Uncertainty = float64(p.Uncertainty)
+	if u, _, err := place.ToUTM(p.Position); err == nil {
+		shown.Square = fmt.Sprintf("%s %06.0f %07.0f", zoneName(p.Position, u), float64(u.Easting), float64(u.Northing))
+	}
+	shown.Source = map[trug.PlaceSource]string{
+		trug.FromCamera: "from the camera", trug.FromPhone: "from the phone",
+		trug.FromPin: "pin on the map", trug.FromText: "typed in",
+	}[p.Source]
+}
+
+// zoneName writes the zone with its band, "27U".
+func zoneName(p place.Position, u place.UTM) string {
+	if s, err := place.SquareOf(p, 1000); err == nil {
+		name := s.Name()
+		for i := range name {
+			if name[i] == ' ' {
+				return name[:i]
+			}
+		}
+	}
+	return fmt.Sprint(u.Zone)
+}
+
+// outsideArea returns how far a place lies outside the season's area in
+// kilometres, 0 when inside.
+func (l *ledger) outsideArea(p place.Position) float64 {
+	area, err := l.season.Area()
+	if err != nil || area.Contains(p) {
+		return 0
+	}
+	nearest := math.Inf(1)
+	for _, ring := range l.season.Outline {
+		for i, from := range ring {
+			to := ring[(i+1)%len(ring)]
+			for k := range 33 {
+				t := place.Degrees(k) / 32
+				q := place.Position{Lat: from.Lat + t*(to.Lat-from.Lat), Lon: from.Lon + t*(to.Lon-from.Lon)}
+				nearest = min(nearest, float64(place.Distance(p, q)))
+			}
+		}
+	}
+	return max(nearest/1000, 0.001)
+}
+
+// monthWords writes "2026-10" as "October 2026".
+func monthWords(month string) string {
+	t, err := time.Parse("2006-01", month)
+	if err != nil {
+		return month
+	}
+	return t.Format("January 2006")
+}

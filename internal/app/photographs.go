@@ -1,0 +1,282 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"io"
+	"path"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"trug"
+	"trug/internal/store"
+	"trug/science/photo"
+)
+
+// Limits of what is handed in.
+const (
+	// MaxPhotographBytes bounds a file: far above what phones and cameras write.
+	MaxPhotographBytes = 80 << 20
+	// MaxPhotographPixels bounds a picture, against files that inflate.
+	MaxPhotographPixels = 120e6
+
+	screenSide, thumbSide       = 1600, 400
+	screenQuality, thumbQuality = 84, 78
+)
+
+// TakePhotograph keeps a photograph as it is handed in: the original bit for
+// bit, two derivatives, and what the file says of time and place. The same
+// file handed in again is harmless. An error names the file and what to do.
+func (a *App) TakePhotograph(ctx context.Context, v Viewer, fileName string, r io.Reader) (ShownPhotograph, error) {
+	l, err := a.open(ctx, v, HandIn)
+	if err != nil {
+		return ShownPhotograph{}, err
+	}
+	fileName = cleanFileName(fileName)
+	data, err := io.ReadAll(io.LimitReader(r, MaxPhotographBytes+1))
+	if err != nil {
+		return ShownPhotograph{}, trug.Errorf(trug.Invalid, fileName, "the file did not arrive whole: send it again")
+	}
+	if len(data) > MaxPhotographBytes {
+		return ShownPhotograph{}, trug.Errorf(trug.TooLarge, fileName, "the file is over %d MB: hand in the camera's JPEG or HEIC", MaxPhotographBytes>>20)
+	}
+	p, again, err := a.keepPhotograph(ctx, v, l, fileName, data)
+	if err != nil {
+		return ShownPhotograph{}, err
+	}
+	return a.shownPhotograph(ctx, v, p, again)
+}
+
+// keepPhotograph makes sure that the photograph and its derivatives are
+// durable and known; again tells that it was known before.
+func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName string, data []byte) (p trug.Photograph, again bool, err error) {
+	hash := hashOf(data)
+	if p, err = a.photographByHash(ctx, l.season.ID, hash); err == nil {
+		return p, true, nil
+	} else if trug.KindOf(err) != trug.NotFound {
+		return p, false, err
+	}
+	p, screen, thumb, err := a.develop(ctx, l, fileName, data)
+	if err != nil {
+		return p, false, err
+	}
+	for _, put := range []struct {
+		data []byte
+		into *trug.Hash
+	}{{data, &p.Original}, {screen, &p.Screen.Hash}, {thumb, &p.Thumb.Hash}} {
+		h, _, err := a.Blobs.Put(ctx, bytes.NewReader(put.data), MaxPhotographBytes)
+		if err != nil {
+			return p, false, fmt.Errorf("keep %s: %w", fileName, err)
+		}
+		*put.into = h
+	}
+	if p.ID, err = a.newID(); err != nil {
+		return p, false, err
+	}
+	p.SeasonID, p.Created = l.season.ID, a.Clock()
+	if v.Person != nil {
+		p.By = v.Person.ID
+	}
+	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+	if trug.KindOf(err) == trug.Conflict && err != nil { // handed in twice at once
+		p, err = a.photographByHash(ctx, l.season.ID, hash)
+		return p, true, err
+	}
+	return p, false, err
+}
+
+func (a *App) photographByHash(ctx context.Context, season trug.ID, h trug.Hash) (p trug.Photograph, err error) {
+	err = a.Store.Read(ctx, func(r store.Reader) error {
+		p, err = store.ByKey[trug.Photograph](ctx, r, season, string(h))
+		return err
+	})
+	return p, err
+}
+
+// develop reads a photograph and makes its derivatives. It waits for a place
+// among the decoders, so that many files at once don't exhaust the memory.
+func (a *App) develop(ctx context.Context, l *ledger, fileName string, data []byte) (p trug.Photograph, screen, thumb []byte, err error) {
+	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
+	facts, err := photo.Read(ctx, data, limits)
+	if err != nil {
+		return p, nil, nil, fileFault(fileName, err)
+	}
+	select {
+	case a.decoders <- struct{}{}:
+		defer func() { <-a.decoders }()
+	case <-ctx.Done():
+		return p, nil, nil, ctx.Err()
+	}
+	upright, err := photo.Upright(ctx, data, limits)
+	if err != nil {
+		return p, nil, nil, fileFault(fileName, err)
+	}
+	p = a.photographOf(l, fileName, facts)
+	p.Bytes = int64(len(data))
+	p.Width, p.Height = upright.Bounds().Dx(), upright.Bounds().Dy()
+	if screen, p.Screen, err = derivative(upright, screenSide, screenQuality); err != nil {
+		return p, nil, nil, err
+	}
+	thumb, p.Thumb, err = derivative(upright, thumbSide, thumbQuality)
+	return p, screen, thumb, err
+}
+
+func derivative(upright *image.RGBA, side, quality int) ([]byte, trug.Derivative, error) {
+	data, w, h, err := photo.Derivative(upright, side, quality)
+	return data, trug.Derivative{Bytes: int64(len(data)), Width: w, Height: h}, err
+}
+
+// photographOf turns what a file says into a photograph of the season.
+func (a *App) photographOf(l *ledger, fileName string, facts photo.Facts) trug.Photograph {
+	p := trug.Photograph{Format: string(facts.Format), FileName: fileName, Camera: strings.TrimSpace(facts.Make + " " + facts.Model)}
+	for _, n := range facts.Notes {
+		p.Notes = append(p.Notes, n.Text)
+	}
+	if t := facts.Taken; t.Known() {
+		p.Taken = trug.When{Date: trug.DateOf(t.Wall), Time: t.Wall.Format("15:04:05")}
+		if t.HasOffset {
+			p.Taken.Offset = t.In(time.UTC).Format("Z07:00")
+		}
+		if says := photo.ClockDoubt(t, a.Clock()); says != "" {
+			p.Notes = append(p.Notes, says)
+			p.Taken = trug.When{}
+		}
+	}
+	if facts.Position != nil {
+		p.Place = &trug.Place{Position: *facts.Position, Uncertainty: facts.PositionUncertainty, Precision: 1e-6, Source: trug.FromCamera}
+	}
+	return p
+}
+
+// shownPhotograph tells the one who handed it in what the file said.
+func (a *App) shownPhotograph(ctx context.Context, v Viewer, p trug.Photograph, again bool) (ShownPhotograph, error) {
+	l, err := a.ledger(ctx, v.Season)
+	if err != nil {
+		return ShownPhotograph{}, err
+	}
+	s := ShownPhotograph{ID: p.ID, FileName: p.FileName, Width: p.Width, Height: p.Height, Taken: p.Taken, Notes: append([]string{}, p.Notes...), Again: again}
+	mine := v.is(p.By)
+	if p.Place != nil && mine {
+		s.Place = &EditablePlace{Lat: float64(p.Place.Position.Lat), Lon: float64(p.Place.Position.Lon),
+			Uncertainty: float64(p.Place.Uncertainty), Source: trug.FromCamera}
+		if km := l.outsideArea(p.Place.Position); km > 0 {
+			s.Notes = append(s.Notes, fmt.Sprintf("The camera's place lies %s outside the season's area: give the place yourself, or keep it if it is right.", distanceWords(km)))
+		}
+	}
+	if f := l.holding(p.ID); f != nil && again {
+		if v.is(f.RecorderID) {
+			s.InRecord = f.Number
+			s.Notes = append(s.Notes, fmt.Sprintf("This photograph is already in your record %s. One photograph belongs to one record.", f.Number))
+		} else {
+			s.Notes = append(s.Notes, "This photograph is already in somebody's record. One photograph belongs to one record.")
+		}
+	}
+	return s, nil
+}
+
+// holding returns the find in which a photograph is a view, nil for none.
+func (l *ledger) holding(photograph trug.ID) *find {
+	for _, f := range l.inOrder {
+		for _, view := range f.views {
+			if view.PhotographID == photograph {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
+// fileFault names the file in an error about it.
+func fileFault(fileName string, err error) error {
+	if trug.KindOf(err) != trug.Internal {
+		return err
+	}
+	if ctxErr := context.Canceled; err == ctxErr || err == context.DeadlineExceeded {
+		return err
+	}
+	return &trug.Error{Kind: trug.Invalid, Field: fileName, Says: err.Error()}
+}
+
+// cleanFileName returns the last part of a file's name, short and printable.
+func cleanFileName(name string) string {
+	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
+	name = strings.Map(func(r rune) rune {
+		if r < ' ' || r == utf8.RuneError {
+			return -1
+		}
+		return r
+	}, name)
+	if r := []rune(name); len(r) > 120 {
+		name = string(r[len(r)-120:])
+	}
+	if name == "" || name == "." || name == "/" {
+		return "photograph"
+	}
+	return name
+}
+
+// distanceWords writes a distance in kilometres.
+func distanceWords(km float64) string {
+	switch {
+	case km < 1:
+		return fmt.Sprintf("%.0f m", km*1000)
+	case km < 10:
+		return fmt.Sprintf("%.1f km", km)
+	default:
+		return fmt.Sprintf("%.0f km", km)
+	}
+}
+
+// Size says which file of a photograph is meant.
+type Size string
+
+// The sizes.
+const (
+	Thumb    Size = "thumb"
+	Screen   Size = "screen"
+	Original Size = "original"
+)
+
+// File is an open file with what is served beside it.
+type File struct {
+	io.ReadSeekCloser
+	Hash trug.Hash
+	Type string
+	Made time.Time
+}
+
+// OpenPhotograph opens a file of a photograph. A photograph in no record yet
+// is its owner's; one in a record follows the record. Originals bear the
+// camera's place, so only their owner, determiners and the coordinator get them.
+func (a *App) OpenPhotograph(ctx context.Context, v Viewer, id trug.ID, size Size) (File, error) {
+	l, err := a.open(ctx, v, SeePhotograph)
+	if err != nil {
+		return File{}, err
+	}
+	p, ok := l.photographs[id]
+	own := ok && v.is(p.By)
+	if f := l.holding(id); !ok || f == nil && !own || f != nil && !l.visible(v, f) {
+		return File{}, trug.Errorf(trug.NotFound, "", "There is no such photograph here.")
+	}
+	hash, kind := p.Screen.Hash, "image/jpeg"
+	switch size {
+	case Thumb:
+		hash = p.Thumb.Hash
+	case Screen:
+	case Original:
+		if !own && !l.mayNameAny(v) {
+			return File{}, trug.Errorf(trug.NotAllowed, "", "Originals bear the camera's place; they are for their owner, determiners and the coordinator.")
+		}
+		hash, kind = p.Original, "image/"+p.Format
+	default:
+		return File{}, trug.Errorf(trug.NotFound, "", "A photograph comes as thumb, screen or original.")
+	}
+	f, err := a.Blobs.Open(ctx, hash)
+	if err != nil {
+		return File{}, fmt.Errorf("open photograph %s: %w", id, err)
+	}
+	return File{ReadSeekCloser: f, Hash: hash, Type: kind, Made: p.Created}, nil
+}

@@ -1,0 +1,195 @@
+package app
+
+import (
+	"context"
+	"slices"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// Record returns a record sheet. What the viewer may not know of is answered
+// as not there.
+func (a *App) Record(ctx context.Context, v Viewer, id trug.ID) (RecordSheet, error) {
+	l, err := a.open(ctx, v, SeeRecord)
+	if err != nil {
+		return RecordSheet{}, err
+	}
+	f, err := l.seen(v, id)
+	if err != nil {
+		return RecordSheet{}, err
+	}
+	return a.sheet(l, v, f), nil
+}
+
+// seen returns the find if the viewer may know of it.
+func (l *ledger) seen(v Viewer, id trug.ID) (*find, error) {
+	f := l.finds[id]
+	if f == nil || f.ID == "" || !l.visible(v, f) {
+		return nil, trug.Errorf(trug.NotFound, "", "There is no such record here.")
+	}
+	return f, nil
+}
+
+func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
+	facts := trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID))
+	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
+		Views: l.shownViews(f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
+		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Foray: l.forays[f.ForayID].Name, Site: l.sites[f.SiteID].Name,
+		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
+		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
+		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
+		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(f), May: l.may(v, f), Drawing: a.waits(f)}
+	if len(f.views) == 0 {
+		s.Misses = notNil(slices.Clone(trug.FourViews))
+	}
+	if s.Flap {
+		s.Facts = l.factsUnderFlap(f)
+		// That a place is protected, and why, would tell what others named it.
+		s.Place.Protected, s.Place.Says = false, ""
+		return s
+	}
+	s.FieldName, s.NamedBy = f.FieldName.Name, f.FieldName.By
+	if f.naming.Held {
+		s.Care = "This find bears a name that is confused with a dangerous one, or whose places are protected: two independent opinions are wanted before a name leaves the table."
+		if !l.mayNameAny(v) {
+			s.Care = ""
+		}
+	}
+	if !(f.naming.Held && !l.mayNameAny(v)) {
+		s.Slips = l.shownSlips(v, f)
+	}
+	if s.Mine || v.has(trug.Coordinator) {
+		s.Editable = editable(f)
+	}
+	return s
+}
+
+// factsUnderFlap is the sentence of facts without the field name in it.
+func (l *ledger) factsUnderFlap(f *find) string {
+	r := f.Record
+	r.FieldName = trug.FieldName{}
+	facts := trug.FactsOf(r, f.kinds(), "")
+	if len(f.views) == 0 {
+		return "No photograph; what was said of it in words."
+	}
+	return facts.Sentence()
+}
+
+// underFlap reports whether the field name and earlier opinions lie under the
+// flap for the viewer: they might yet give an independent opinion, and have
+// not lifted it. The recorder of the find and whoever has named it see all.
+func (l *ledger) underFlap(v Viewer, f *find) bool {
+	if !v.has(trug.DeterminerRole) || v.is(f.RecorderID) {
+		return false
+	}
+	for _, d := range f.slips {
+		if v.is(d.By) {
+			return false
+		}
+	}
+	for _, lift := range f.lifts {
+		if v.is(lift.By) {
+			return false
+		}
+	}
+	if f.naming.Settled {
+		return false
+	}
+	return len(f.slips) > 0 || f.FieldName.Name != ""
+}
+
+func (l *ledger) shownViews(f *find) []ShownView {
+	out := []ShownView{}
+	for _, w := range f.views {
+		p := l.photographs[w.PhotographID]
+		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height}
+		if len(p.Taken.Time) >= 5 {
+			view.Taken = p.Taken.Time[:5]
+		}
+		out = append(out, view)
+	}
+	return out
+}
+
+func (l *ledger) shownSlips(v Viewer, f *find) []ShownSlip {
+	out := []ShownSlip{}
+	for _, d := range slices.Backward(f.slips) {
+		out = append(out, ShownSlip{ID: d.ID, Det: l.person(d.By), Mine: v.is(d.By), Date: d.Date, Basis: d.Basis, Remark: d.Remark,
+			Independent: len(d.Seen) == 0, Name: l.slipName(d)})
+	}
+	return out
+}
+
+func (l *ledger) slipName(d trug.Determination) ShownName {
+	n := ShownName{Name: d.Name, Rank: d.Rank, Qualifier: d.Qualifier}
+	if t, ok := l.list.ByID(d.TaxonID); ok {
+		n.Authorship = t.Authorship
+	}
+	return n
+}
+
+// may lists what the viewer may do with the find.
+func (l *ledger) may(v Viewer, f *find) []string {
+	list := []string{}
+	if v.is(f.RecorderID) || v.has(trug.Coordinator) {
+		list = append(list, "edit", "history")
+	}
+	if v.May(PutName) {
+		list = append(list, "determine", "pass")
+	}
+	if v.May(AskForView) {
+		list = append(list, "ask")
+	}
+	return list
+}
+
+// editable returns what the recorder filled in.
+func editable(f *find) *EditableRecord {
+	e := &EditableRecord{Found: f.Found, FieldName: f.FieldName.Name, NamedBy: f.FieldName.By, Form: f.Form, Substrate: f.Substrate,
+		Host: f.Host, Habit: f.Habit, Ripeness: f.Ripeness, Smell: f.Smell, SporePrint: f.SporePrint, NumberSeen: f.NumberSeen,
+		Remarks: f.Remarks, Views: []EditableView{}}
+	if p := f.Place; p != nil {
+		e.Place = &EditablePlace{Lat: float64(p.Position.Lat), Lon: float64(p.Position.Lon), Uncertainty: float64(p.Uncertainty), Source: p.Source, Text: p.Verbatim}
+	}
+	for _, w := range f.views {
+		e.Views = append(e.Views, EditableView{Photograph: w.PhotographID, Kind: w.Kind})
+	}
+	return e
+}
+
+// History returns what was changed of a record and what hangs on it, newest
+// first: of one's own record, or of any for the coordinator.
+func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendment, error) {
+	l, err := a.open(ctx, v, SeeHistory)
+	if err != nil {
+		return nil, err
+	}
+	f, err := l.seen(v, id)
+	if err != nil {
+		return nil, err
+	}
+	if !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
+		return nil, trug.Errorf(trug.NotAllowed, "", "A record's history is for its recorder and the coordinator.")
+	}
+	out := []ShownAmendment{}
+	err = a.Store.Read(ctx, func(r store.Reader) error {
+		changes, err := r.History(ctx, store.Records, id)
+		if err != nil {
+			return err
+		}
+		for _, w := range f.views {
+			more, err := r.History(ctx, store.Views, w.ID)
+			if err != nil {
+				return err
+			}
+			changes = append(changes, more...)
+		}
+		slices.SortFunc(changes, func(x, y store.Amendment) int { return int(y.Seq - x.Seq) })
+		for _, c := range changes {
+			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c)})
+		}
+		return nil
+	})
+	return out, err
+}

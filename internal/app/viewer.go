@@ -1,0 +1,128 @@
+package app
+
+import (
+	"context"
+
+	"trug"
+)
+
+// Viewer is who asks: a person of a season, or an outsider.
+type Viewer struct {
+	Season trug.ID
+	Person *trug.Person // nil for an outsider
+}
+
+// has reports whether the viewer has the role.
+func (v Viewer) has(r trug.Role) bool {
+	if v.Person == nil {
+		return r == trug.Outsider
+	}
+	return v.Person.Has(r)
+}
+
+// is reports whether the viewer is the person.
+func (v Viewer) is(id trug.ID) bool { return v.Person != nil && v.Person.ID == id }
+
+// Action is something that can be asked of the app.
+type Action string
+
+// The actions. Each stands in the table below.
+const (
+	SeeSeason      Action = "see the season"
+	OpenDaybook    Action = "open the Daybook"
+	HandIn         Action = "hand in a photograph"
+	SeePhotograph  Action = "see a photograph"
+	SaveARecord    Action = "save a record"
+	OpenBook       Action = "open the Record book"
+	SeeRecord      Action = "see a record"
+	SeeHistory     Action = "see a record's history"
+	LiftTheFlap    Action = "lift the flap"
+	PutName        Action = "put a name to a find"
+	PassOn         Action = "pass a find on"
+	AskForView     Action = "ask for another view"
+	OpenTable      Action = "open the table"
+	CompleteName   Action = "complete a name"
+	ReadAPlace     Action = "read a place"
+	SeeGround      Action = "see the ground"
+	OpenSquares    Action = "open Squares"
+	SeeDeposits    Action = "see the deposits"
+	GetArchive     Action = "get a deposit's archive"
+	PrepareDeposit Action = "prepare a deposit"
+	PublishDeposit Action = "publish a deposit"
+	OpenDesk       Action = "open the Season desk"
+	AddSomebody    Action = "add a person"
+	AddChecklist   Action = "add names to the checklist"
+	SeeDrawing     Action = "see how far the drawing is"
+	LeaveSeason    Action = "leave"
+)
+
+// everybody may; insiders are all who came in.
+var (
+	everybody = trug.Roles
+	insiders  = []trug.Role{trug.Coordinator, trug.DeterminerRole, trug.Leader, trug.RecorderRole}
+	namers    = []trug.Role{trug.DeterminerRole}
+	desk      = []trug.Role{trug.Coordinator}
+)
+
+// Permissions is the one table of what each role may ask for. Within an
+// action, what of a record is shown is decided by the locality rule and the
+// rule of two opinions. A test walks every route of the web with every role.
+var Permissions = map[Action][]trug.Role{
+	SeeSeason:      everybody,
+	OpenDaybook:    insiders,
+	HandIn:         insiders,
+	SeePhotograph:  insiders,
+	SaveARecord:    insiders,
+	OpenBook:       insiders,
+	SeeRecord:      insiders,
+	SeeHistory:     insiders, // one's own record; the coordinator every one
+	LiftTheFlap:    namers,
+	PutName:        namers,
+	PassOn:         namers,
+	AskForView:     {trug.DeterminerRole, trug.Coordinator},
+	OpenTable:      namers,
+	CompleteName:   {trug.DeterminerRole, trug.Coordinator},
+	ReadAPlace:     insiders,
+	SeeGround:      insiders,
+	OpenSquares:    desk,
+	SeeDeposits:    everybody,
+	GetArchive:     everybody,
+	PrepareDeposit: desk,
+	PublishDeposit: desk,
+	OpenDesk:       desk,
+	AddSomebody:    desk,
+	AddChecklist:   desk,
+	SeeDrawing:     everybody,
+	LeaveSeason:    everybody,
+}
+
+// May reports whether the viewer may ask for the action.
+func (v Viewer) May(action Action) bool {
+	for _, r := range Permissions[action] {
+		if v.has(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// permit returns nil when the viewer may ask for the action, else an error of
+// kind NotEntered for outsiders and NotAllowed for others.
+func (v Viewer) permit(action Action) error {
+	switch {
+	case v.May(action):
+		return nil
+	case v.Person == nil:
+		return trug.Errorf(trug.NotEntered, "", "To %s, come in first: open the link that the coordinator gave you.", action)
+	default:
+		return trug.Errorf(trug.NotAllowed, "", "Your part in this season does not let you %s. Ask the coordinator if it should.", action)
+	}
+}
+
+// open permits the action and returns the ledger of the viewer's season.
+func (a *App) open(ctx context.Context, v Viewer, action Action) (*ledger, error) {
+	if err := v.permit(action); err != nil {
+		return nil, err
+	}
+	return a.ledger(ctx, v.Season)
+}

@@ -1,0 +1,119 @@
+package web
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"strings"
+	"time"
+
+	"trug"
+	"trug/internal/app"
+)
+
+// takePhotograph takes one file as the body of a request.
+func (s *server) takePhotograph(w http.ResponseWriter, r *http.Request) {
+	v := viewer(r.Context())
+	if !v.May(app.HandIn) {
+		_, err := s.app.TakePhotograph(r.Context(), v, "", strings.NewReader("")) // app says why not
+		s.fail(w, r, err)
+		return
+	}
+	p, err := s.app.TakePhotograph(r.Context(), v, r.URL.Query().Get("name"), http.MaxBytesReader(w, r.Body, app.MaxPhotographBytes+1))
+	s.send(w, r, p, err)
+}
+
+// send answers with JSON or with the problem.
+func (s *server) send(w http.ResponseWriter, r *http.Request, body any, err error) {
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	_ = json.NewEncoder(w).Encode(body)
+}
+
+func (s *server) sendPhotograph(w http.ResponseWriter, r *http.Request) {
+	f, err := s.app.OpenPhotograph(r.Context(), viewer(r.Context()), trug.ID(r.PathValue("id")), app.Size(r.PathValue("size")))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	// A photograph never changes, but who may see it can: it is kept by the
+	// one browser and asked for again each day.
+	w.Header().Set("Cache-Control", "private, max-age=86400")
+	s.sendFile(w, r, f)
+}
+
+func (s *server) sendFile(w http.ResponseWriter, r *http.Request, f app.File) {
+	defer f.Close()
+	w.Header().Set("Content-Type", f.Type)
+	// The hash of an original would recognise it elsewhere: half of the hash
+	// of what is sent is enough to tell files apart.
+	w.Header().Set("ETag", `"`+string(f.Hash[:32])+`"`)
+	http.ServeContent(w, r, "", time.Time{}, f)
+}
+
+func (s *server) sendGround(w http.ResponseWriter, r *http.Request) {
+	ground, err := s.app.Ground(r.Context(), viewer(r.Context()))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/geo+json")
+	w.Header().Set("Cache-Control", "private, max-age=3600")
+	_, _ = w.Write(ground)
+}
+
+func (s *server) sendArchive(w http.ResponseWriter, r *http.Request) {
+	v := viewer(r.Context())
+	f, d, err := s.app.OpenArchive(r.Context(), v, trug.PublicID(r.PathValue("public")))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	name := s.app.ArchiveName(r.Context(), v, d)
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	s.sendFile(w, r, f)
+}
+
+func (s *server) addChecklist(w http.ResponseWriter, r *http.Request) {
+	const most = 32 << 20
+	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, most))
+	if err != nil {
+		s.fail(w, r, trug.Errorf(trug.TooLarge, "", "the list is over %d MB: split it", most>>20))
+		return
+	}
+	got, err := s.app.AddNames(r.Context(), viewer(r.Context()), text)
+	s.send(w, r, got, err)
+}
+
+// enter opens the season to whoever holds the link.
+func (s *server) enter(w http.ResponseWriter, r *http.Request) {
+	token := r.PathValue("token")
+	if key, ok := strings.CutPrefix(token, "setup-"); ok {
+		if open, err := s.app.SetupOpen(r.Context(), key); err == nil && open {
+			s.setCookie(w, setupCookie, key, 24*time.Hour)
+			http.Redirect(w, r, "/setup", http.StatusSeeOther)
+			return
+		}
+		http.Redirect(w, r, "/", http.StatusSeeOther)
+		return
+	}
+	p, err := s.app.Enter(r.Context(), token)
+	if err != nil {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.WriteHeader(http.StatusNotFound)
+		fmt.Fprint(w, `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>This link opens nothing</title><h1>This link opens nothing here</h1><p>Copy it whole, or ask the coordinator for a new one.</p><p><a href="/">To the season's page</a></p></html>`)
+		return
+	}
+	s.setCookie(w, sessionCookie, s.app.Session(p.ID), 180*24*time.Hour)
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
+
+func (s *server) leave(w http.ResponseWriter, r *http.Request) {
+	s.setCookie(w, sessionCookie, "", -time.Second)
+	s.send(w, r, struct{}{}, nil)
+}

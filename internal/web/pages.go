@@ -1,0 +1,92 @@
+package web
+
+import (
+	"bytes"
+	"compress/gzip"
+	"embed"
+	"io/fs"
+	"mime"
+	"net/http"
+	"path"
+	"strings"
+	"sync"
+	"time"
+
+	"trug"
+)
+
+// dist is the web app as built from ui; it is committed, so that building the
+// program needs Go alone.
+//
+//go:embed all:dist
+var dist embed.FS
+
+// assetsPath is where the web app's own files lie. Their names bear a hash of
+// what is in them, so browsers keep them for good.
+const assetsPath = "/assets/"
+
+// asset is a file of the web app, plain and compressed.
+type asset struct {
+	plain, packed []byte
+	kind          string
+}
+
+// assets holds the web app's files by address, compressed once.
+var assets = sync.OnceValue(func() map[string]asset {
+	out := map[string]asset{}
+	_ = fs.WalkDir(dist, "dist", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := dist.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		a := asset{plain: data, kind: mime.TypeByExtension(path.Ext(name))}
+		switch path.Ext(name) {
+		case ".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt":
+			var b bytes.Buffer
+			z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression)
+			_, _ = z.Write(data)
+			_ = z.Close()
+			a.packed = b.Bytes()
+		case ".woff2":
+			a.kind = "font/woff2"
+		case ".wasm":
+			a.kind = "application/wasm"
+		}
+		out[strings.TrimPrefix(name, "dist")] = a
+		return nil
+	})
+	return out
+})
+
+// page serves a file of the web app, or its one page for every address that
+// the app itself makes sense of.
+func (s *server) page(w http.ResponseWriter, r *http.Request) {
+	if strings.HasPrefix(r.URL.Path, "/api/") {
+		s.fail(w, r, trug.Errorf(trug.NotFound, "", "There is nothing at this address."))
+		return
+	}
+	a, ok := assets()[r.URL.Path]
+	switch {
+	case !ok && strings.HasPrefix(r.URL.Path, assetsPath):
+		http.NotFound(w, r)
+		return
+	case !ok:
+		a = assets()["/index.html"]
+		w.Header().Set("Cache-Control", "no-cache")
+	case strings.HasPrefix(r.URL.Path, assetsPath):
+		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	w.Header().Set("Content-Type", a.kind)
+	body := a.plain
+	if a.packed != nil {
+		w.Header().Set("Vary", "Accept-Encoding")
+		if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+			w.Header().Set("Content-Encoding", "gzip")
+			body = a.packed
+		}
+	}
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
+}

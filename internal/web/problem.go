@@ -1,0 +1,109 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"trug"
+)
+
+// Problem is an error as RFC 9457 has it, with the sentence for people.
+type Problem struct {
+	Title  string  `json:"title"`
+	Status int     `json:"status"`
+	Says   string  `json:"says" doc:"A sentence: what is wrong and what to do"`
+	Field  string  `json:"field,omitempty" doc:"Field, file or row at fault"`
+	Faults []Fault `json:"faults,omitempty" doc:"All faults, where there are several"`
+}
+
+// Fault is one of several faults of a form.
+type Fault struct {
+	Field string `json:"field"`
+	Says  string `json:"says"`
+}
+
+// Error returns the sentence.
+func (p *Problem) Error() string { return p.Says }
+
+// GetStatus returns the HTTP status.
+func (p *Problem) GetStatus() int { return p.Status }
+
+// ContentType says that the answer is a problem.
+func (p *Problem) ContentType(string) string { return "application/problem+json" }
+
+const internalSays = "Something went wrong here. What you entered is still on your screen; try again in a moment, and tell whoever runs the server if it stays."
+
+// statusOf is the one map from kinds of error to statuses.
+var statusOf = map[trug.ErrorKind]int{
+	trug.Internal:   http.StatusInternalServerError,
+	trug.Invalid:    http.StatusUnprocessableEntity,
+	trug.NotFound:   http.StatusNotFound,
+	trug.NotEntered: http.StatusUnauthorized,
+	trug.NotAllowed: http.StatusForbidden,
+	trug.Conflict:   http.StatusConflict,
+	trug.TooLarge:   http.StatusRequestEntityTooLarge,
+	trug.Busy:       http.StatusServiceUnavailable,
+}
+
+func problem(status int, says string) *Problem {
+	return &Problem{Title: http.StatusText(status), Status: status, Says: says}
+}
+
+// asProblem turns an error of a use case into what outsiders may read; only
+// internal faults are worth logging, and they tell nothing.
+func (s *server) asProblem(route string, err error) *Problem {
+	var p *Problem
+	if errors.As(err, &p) {
+		return p
+	}
+	kind := trug.KindOf(err)
+	if kind == trug.Internal {
+		s.Log.Error("internal", "route", route, "error", err)
+		return problem(http.StatusInternalServerError, internalSays)
+	}
+	p = problem(statusOf[kind], "")
+	var faults trug.Faults
+	if errors.As(err, &faults) {
+		for _, f := range faults {
+			p.Faults = append(p.Faults, Fault{Field: f.Field, Says: f.Says})
+		}
+	}
+	var one *trug.Error
+	if errors.As(err, &one) {
+		p.Says, p.Field = one.Says, one.Field
+	}
+	return p
+}
+
+func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	writeProblem(w, s.asProblem(routeOf(r), err))
+}
+
+func writeProblem(w http.ResponseWriter, p *Problem) {
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(p.Status)
+	_ = json.NewEncoder(w).Encode(p)
+}
+
+// huma makes its own errors (bodies that are no JSON, values out of range) by
+// this function, so that all errors have one shape.
+func init() {
+	huma.NewError = func(status int, message string, errs ...error) huma.StatusError {
+		p := problem(status, message)
+		for _, err := range errs {
+			var d *huma.ErrorDetail
+			if errors.As(err, &d) {
+				p.Faults = append(p.Faults, Fault{Field: d.Location, Says: d.Message})
+			} else if err != nil {
+				p.Faults = append(p.Faults, Fault{Says: err.Error()})
+			}
+		}
+		if len(p.Faults) > 0 {
+			p.Says, p.Field = message+": "+p.Faults[0].Says, p.Faults[0].Field
+		}
+		return p
+	}
+}

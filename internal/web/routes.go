@@ -1,0 +1,209 @@
+package web
+
+import (
+	"context"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"trug"
+	"trug/internal/app"
+)
+
+// route is a row of the table of routes: what is asked by it, of the one
+// table of permissions in app, and what answers.
+type route struct {
+	method, path string
+	// action is what app decides about; empty for what is neither season nor
+	// person: entry, pages, assets.
+	action app.Action
+	// setup marks what belongs to setting up the first season.
+	setup bool
+	// serve answers by itself; call answers by huma.
+	serve http.HandlerFunc
+	call  func(api huma.API, op huma.Operation)
+}
+
+func (r route) register(api huma.API, mux *http.ServeMux) {
+	if r.serve != nil {
+		mux.HandleFunc(r.method+" "+r.path, r.serve)
+		return
+	}
+	r.call(api, huma.Operation{Method: r.method, Path: r.path, OperationID: operationID(r.method, r.path), Summary: string(r.action),
+		MaxBodyBytes: 4 << 20, SkipValidateParams: false})
+}
+
+// operationID makes "get-api-records-id" of a route.
+func operationID(method, path string) string {
+	id := []byte(method + path)
+	for i, c := range id {
+		switch {
+		case 'A' <= c && c <= 'Z':
+			id[i] = c + 'a' - 'A'
+		case c == '/' || c == '{' || c == '}':
+			id[i] = '-'
+		}
+	}
+	return string(id)
+}
+
+// routes is the table of every route.
+func (s *server) routes() []route {
+	return []route{
+		{method: "GET", path: "/api/season", action: app.SeeSeason, call: answer(s, func(ctx context.Context, _ *struct{}) (app.ShownSeason, error) {
+			return s.app.Season(ctx, viewer(ctx))
+		})},
+		{method: "GET", path: "/api/setup", setup: true, call: answer(s, s.setupOpen)},
+		{method: "POST", path: "/api/seasons", setup: true, call: answer(s, s.createSeason)},
+		{method: "GET", path: "/api/daybook", action: app.OpenDaybook, call: answer(s, func(ctx context.Context, in *struct {
+			Date trug.Date `query:"date"`
+		}) (app.DaybookPage, error) {
+			return s.app.Daybook(ctx, viewer(ctx), in.Date)
+		})},
+		{method: "POST", path: "/api/photographs", action: app.HandIn, serve: s.takePhotograph},
+		{method: "GET", path: "/api/photographs/{id}/{size}", action: app.SeePhotograph, serve: s.sendPhotograph},
+		{method: "GET", path: "/api/records", action: app.OpenBook, call: answer(s, s.book)},
+		{method: "PUT", path: "/api/records/{id}", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct {
+			byID
+			Body app.EditableRecord
+		}) (app.RecordSheet, error) {
+			return s.app.SaveRecord(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/records/{id}", action: app.SeeRecord, call: answer(s, func(ctx context.Context, in *byID) (app.RecordSheet, error) {
+			return s.app.Record(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "GET", path: "/api/records/{id}/history", action: app.SeeHistory, call: answer(s, func(ctx context.Context, in *byID) ([]app.ShownAmendment, error) {
+			return s.app.History(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/records/{id}/flap", action: app.LiftTheFlap, call: answer(s, func(ctx context.Context, in *byID) (app.RecordSheet, error) {
+			return s.app.LiftFlap(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/records/{id}/determinations", action: app.PutName, call: answer(s, func(ctx context.Context, in *struct {
+			byID
+			Body app.GivenName
+		}) (app.RecordSheet, error) {
+			return s.app.Determine(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/records/{id}/passes", action: app.PassOn, call: answer(s, func(ctx context.Context, in *struct {
+			byID
+			Body app.GivenPass
+		}) (struct{}, error) {
+			return struct{}{}, s.app.PassFind(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/records/{id}/requests", action: app.AskForView, call: answer(s, func(ctx context.Context, in *struct {
+			byID
+			Body app.GivenRequest
+		}) (app.RecordSheet, error) {
+			return s.app.AskView(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/table", action: app.OpenTable, call: answer(s, func(ctx context.Context, _ *struct{}) (app.TablePage, error) {
+			return s.app.Table(ctx, viewer(ctx))
+		})},
+		{method: "GET", path: "/api/names", action: app.CompleteName, call: answer(s, func(ctx context.Context, in *struct {
+			Starts string `query:"starts" maxLength:"200"`
+		}) ([]app.NameChoice, error) {
+			return s.app.Names(ctx, viewer(ctx), in.Starts)
+		})},
+		{method: "GET", path: "/api/place", action: app.ReadAPlace, call: answer(s, func(ctx context.Context, in *struct {
+			Text string `query:"text" maxLength:"200"`
+		}) (app.ReadPlace, error) {
+			return s.app.ReadPlace(ctx, viewer(ctx), in.Text)
+		})},
+		{method: "GET", path: "/api/ground", action: app.SeeGround, serve: s.sendGround},
+		{method: "GET", path: "/api/squares", action: app.OpenSquares, call: answer(s, func(ctx context.Context, in *struct {
+			Side int `query:"side" default:"1000"`
+		}) (app.SquaresPage, error) {
+			return s.app.Squares(ctx, viewer(ctx), in.Side)
+		})},
+		{method: "GET", path: "/api/deposits", action: app.SeeDeposits, call: answer(s, func(ctx context.Context, _ *struct{}) (app.DepositsPage, error) {
+			return s.app.Deposits(ctx, viewer(ctx))
+		})},
+		{method: "GET", path: "/api/deposits/next", action: app.PrepareDeposit, call: answer(s, func(ctx context.Context, _ *struct{}) (app.BeforeDeposit, error) {
+			return s.app.BeforeDeposit(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/deposits", action: app.PublishDeposit, call: answer(s, func(ctx context.Context, in *struct{ Body app.GivenDeposit }) (app.ShownDeposit, error) {
+			return s.app.Publish(ctx, viewer(ctx), in.Body)
+		})},
+		{method: "GET", path: "/api/deposits/{public}/archive", action: app.GetArchive, serve: s.sendArchive},
+		{method: "GET", path: "/api/people", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownPerson, error) {
+			return s.app.People(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/people", action: app.AddSomebody, call: answer(s, func(ctx context.Context, in *struct{ Body app.NewPerson }) (app.ShownPerson, error) {
+			return s.app.AddPerson(ctx, viewer(ctx), in.Body)
+		})},
+		{method: "POST", path: "/api/checklist", action: app.AddChecklist, serve: s.addChecklist},
+		{method: "GET", path: "/api/drawing", action: app.SeeDrawing, call: answer(s, func(ctx context.Context, _ *struct{}) (app.DrawingProgress, error) {
+			return s.app.DrawingProgress(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/leave", action: app.LeaveSeason, serve: s.leave},
+		{method: "GET", path: "/enter/{token}", serve: s.enter},
+		{method: "GET", path: "/{path...}", serve: s.page},
+	}
+}
+
+// byID is the identifier in a path.
+type byID struct {
+	ID trug.ID `path:"id"`
+}
+
+// answer makes a huma operation of a use case.
+func answer[In, Out any](s *server, use func(context.Context, *In) (Out, error)) func(huma.API, huma.Operation) {
+	type output struct{ Body Out }
+	return func(api huma.API, op huma.Operation) {
+		huma.Register(api, op, func(ctx context.Context, in *In) (*output, error) {
+			out, err := use(ctx, in)
+			if err != nil {
+				return nil, s.asProblem(op.Method+" "+op.Path, err)
+			}
+			return &output{Body: out}, nil
+		})
+	}
+}
+
+// bookQuery is the Record book's query as an address bears it.
+type bookQuery struct {
+	Text  string   `query:"text" maxLength:"200"`
+	Fact  []string `query:"fact,explode"`
+	Form  string   `query:"form"`
+	Foray string   `query:"foray"`
+	Site  string   `query:"site"`
+	Sort  string   `query:"sort"`
+	From  int      `query:"from" minimum:"0"`
+	Limit int      `query:"limit" minimum:"0" maximum:"500"`
+}
+
+func (s *server) book(ctx context.Context, q *bookQuery) (app.BookPage, error) {
+	return s.app.Book(ctx, viewer(ctx), app.BookQuery{Text: q.Text, Facts: q.Fact, Form: q.Form, Foray: q.Foray, Site: q.Site,
+		Sort: q.Sort, From: q.From, Limit: q.Limit})
+}
+
+// setupAsked carries the word of the set-up link.
+type setupAsked struct {
+	Token string `cookie:"trug_setup"`
+}
+
+// SetupState says whether a season may be set up by the visitor.
+type SetupState struct {
+	Open bool `json:"open"`
+}
+
+func (s *server) setupOpen(ctx context.Context, in *setupAsked) (SetupState, error) {
+	open, err := s.app.SetupOpen(ctx, in.Token)
+	return SetupState{Open: open}, err
+}
+
+// SeasonMade gives the coordinator's entry link of a season just set up.
+type SeasonMade struct {
+	Link string `json:"link"`
+}
+
+func (s *server) createSeason(ctx context.Context, in *struct {
+	setupAsked
+	Body app.NewSeason
+}) (SeasonMade, error) {
+	_, p, err := s.app.CreateSeason(ctx, in.Token, in.Body)
+	if err != nil {
+		return SeasonMade{}, err
+	}
+	return SeasonMade{Link: "/enter/" + s.app.EntryToken(p.ID)}, nil
+}

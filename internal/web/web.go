@@ -1,0 +1,143 @@
+// Package web serves the app over HTTP: a JSON API described by OpenAPI 3.1,
+// the embedded web app, entry links and public files. It turns requests into
+// use cases and errors into statuses, and decides nothing.
+package web
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"strings"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humago"
+
+	"trug/internal/app"
+)
+
+// Options are how a server behaves.
+type Options struct {
+	// Secure is set when people reach the server by HTTPS: cookies are then
+	// sent over nothing else.
+	Secure bool
+	Log    *slog.Logger
+}
+
+// server holds what handlers share.
+type server struct {
+	app *app.App
+	Options
+}
+
+// Handler returns the whole server over the app.
+func Handler(a *app.App, o Options) http.Handler {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &server{app: a, Options: o}
+	mux := http.NewServeMux()
+	api := humago.New(mux, apiConfig())
+	for _, r := range s.routes() {
+		r.register(api, mux)
+	}
+	sameOrigin := http.NewCrossOriginProtection()
+	return s.recovered(headers(sameOrigin.Handler(s.entered(mux))))
+}
+
+// apiConfig describes the API; its description is served at /api/openapi.json.
+func apiConfig() huma.Config {
+	c := huma.DefaultConfig("Trug", "1")
+	c.OpenAPIPath, c.DocsPath, c.SchemasPath = "/api/openapi", "", ""
+	c.CreateHooks = nil // no $schema links in answers
+	c.Info.Description = "The seasons, records and deposits of a fungal bioblitz."
+	return c
+}
+
+// OpenAPI returns the description of the API as JSON, for the front end's types.
+func OpenAPI() ([]byte, error) {
+	mux := http.NewServeMux()
+	api := humago.New(mux, apiConfig())
+	for _, r := range (&server{}).routes() {
+		r.register(api, mux)
+	}
+	return api.OpenAPI().MarshalJSON()
+}
+
+type viewerKey struct{}
+
+// viewer returns who asks.
+func viewer(ctx context.Context) app.Viewer {
+	v, _ := ctx.Value(viewerKey{}).(app.Viewer)
+	return v
+}
+
+// entered works out who asks from the session cookie.
+func (s *server) entered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasPrefix(r.URL.Path, assetsPath) {
+			next.ServeHTTP(w, r)
+			return
+		}
+		cookie := ""
+		if c, err := r.Cookie(sessionCookie); err == nil {
+			cookie = c.Value
+		}
+		v, err := s.app.Viewer(r.Context(), cookie)
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), viewerKey{}, v)))
+	})
+}
+
+// headers sets what every answer bears: nothing is framed, sniffed, or run
+// that did not come from here, and no address is told to others.
+func headers(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		if strings.HasPrefix(r.URL.Path, "/api/") {
+			h.Set("Cache-Control", "no-store")
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// recovered answers a fault of the program like any other and keeps serving.
+func (s *server) recovered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if p := recover(); p != nil {
+				s.Log.Error("panic", "path", routeOf(r), "panic", p)
+				writeProblem(w, problem(http.StatusInternalServerError, internalSays))
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// routeOf returns the pattern that a request matched, never its address:
+// addresses bear identifiers, and logs outlive permissions.
+func routeOf(r *http.Request) string {
+	if r.Pattern != "" {
+		return r.Pattern
+	}
+	return r.Method
+}
+
+const (
+	sessionCookie = "trug_session"
+	setupCookie   = "trug_setup"
+)
+
+// setCookie sets a cookie that scripts can't read and other sites can't send.
+func (s *server) setCookie(w http.ResponseWriter, name, value string, lasts time.Duration) {
+	http.SetCookie(w, &http.Cookie{Name: name, Value: value, Path: "/", HttpOnly: true, Secure: s.Secure,
+		SameSite: http.SameSiteLaxMode, MaxAge: int(lasts.Seconds())})
+}
