@@ -48,9 +48,10 @@ type Drawing interface {
 	// Progress returns how many photographs are drawn, of how many, and the
 	// seconds left.
 	Progress() (done, total, seconds int)
-	// Waits reports whether photographs of the record are still to be drawn,
-	// and asks for them to be drawn next.
+	// Waits reports whether photographs of the record are still to be drawn.
 	Waits(record trug.ID) bool
+	// Want asks for the record's photographs to be drawn next.
+	Want(record trug.ID)
 }
 
 // App runs the use cases over a store of seasons and a store of files.

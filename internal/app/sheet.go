@@ -19,6 +19,9 @@ func (a *App) Record(ctx context.Context, v Viewer, id trug.ID) (RecordSheet, er
 	if err != nil {
 		return RecordSheet{}, err
 	}
+	if a.waits(f) {
+		a.Drawing.Want(f.ID)
+	}
 	return a.sheet(l, v, f), nil
 }
 
