@@ -118,7 +118,8 @@ type Writer interface {
 
 // Store is a database of seasons.
 type Store interface {
-	// Read runs fn on one consistent view.
+	// Read runs fn on one consistent view. Views are few, so within fn pass
+	// the Reader on: calling Read again there may wait for ever.
 	Read(ctx context.Context, fn func(Reader) error) error
 	// Write runs fn in one transaction, which is durable when Write returns
 	// nil and has left nothing behind when it returns an error or fn panics.

@@ -42,9 +42,11 @@ func (s *Store) Put(ctx context.Context, r io.Reader, limit int64) (trug.Hash, i
 			return "", 0, err
 		}
 	}
-	if info, err := os.Stat(path); err == nil && info.Size() == size {
-		// The same bytes are here. They may have come this very moment by
-		// another Put, so their name is made to last by this one too.
+	// Where the bytes are here already they stay as they are; but that is
+	// found out by reading them, so that a damaged file is mended.
+	if is, err := hashOf(ctx, path, make([]byte, bufferSize)); err == nil && is == h {
+		// They may have come this very moment by another Put, so their name
+		// is made to last by this one too.
 		return h, size, explain(syncDir(inner))
 	}
 	if err := finish(f, size); err != nil {
@@ -60,6 +62,9 @@ func (s *Store) Put(ctx context.Context, r io.Reader, limit int64) (trug.Hash, i
 	return h, size, nil
 }
 
+// bufferSize is how many bytes go through memory at a time.
+const bufferSize = 256 << 10
+
 // fill copies r to f and returns the hash and the number of bytes.
 func fill(ctx context.Context, f *os.File, r io.Reader, limit int64) (trug.Hash, int64, error) {
 	read := io.Reader(watched{ctx, r})
@@ -67,7 +72,7 @@ func fill(ctx context.Context, f *os.File, r io.Reader, limit int64) (trug.Hash,
 		read = io.LimitReader(read, max(limit, 0)+1) // one more shows that there is more
 	}
 	hash := sha256.New()
-	buffer := make([]byte, 256<<10)
+	buffer := make([]byte, bufferSize)
 	// Hiding f's ReadFrom makes CopyBuffer use the buffer.
 	size, err := io.CopyBuffer(io.MultiWriter(hash, f), read, buffer)
 	var ofDisk *fs.PathError

@@ -22,7 +22,7 @@ func (s *Store) Verify(ctx context.Context, progress trug.Progress) ([]string, e
 	}
 	var says []string
 	done := 0
-	buffer := make([]byte, 256<<10)
+	buffer := make([]byte, bufferSize)
 	err := s.walk(ctx, func(path string, e fs.DirEntry) error {
 		progress.Tell(done, total, "reading photographs")
 		done++
@@ -42,7 +42,7 @@ func (s *Store) Verify(ctx context.Context, progress trug.Progress) ([]string, e
 		case err != nil:
 			says = append(says, fmt.Sprintf("%s: can't be read: restore it from a backup (%v)", name, err))
 		case is != h:
-			says = append(says, fmt.Sprintf("%s: holds other bytes than were kept under this name: restore it from a backup", name))
+			says = append(says, fmt.Sprintf("%s: holds other bytes than were kept under this name: hand in the same photograph again, or restore it from a backup", name))
 		}
 		return nil
 	})
