@@ -41,7 +41,9 @@ export function readRoute(address: URL): Route {
   const parts = address.pathname.split('/').filter((p) => p !== '');
   const route: Route = { page: 'nowhere', id: '', query: address.searchParams, path: address.pathname };
   if (parts.length <= 1) {
-    route.page = plain[parts[0] ?? ''] ?? 'nowhere';
+    const name = parts[0] ?? '';
+    // Only names of its own: an address such as /constructor is no place.
+    route.page = Object.hasOwn(plain, name) ? plain[name]! : 'nowhere';
   } else if (parts[0] === 'record' && parts[1] !== undefined) {
     try {
       route.id = decodeURIComponent(parts[1]);

@@ -24,8 +24,8 @@ export const views: readonly ViewWords[] = [
   { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'A grown-up cuts it in half from top to bottom.', drawing: 'view-cut' },
   { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'Lift it whole with the ground it stands in, and show the foot.', drawing: 'view-base' },
   { kind: 'spore print', letter: 'g', title: 'Spore print', would: 'Would show the colour of the spores in a heap.', missing: 'Spore print: none made', how: 'Half on white paper, half on black, in daylight.', drawing: 'view-spore-print' },
-  { kind: 'close-up', letter: 'h', title: 'Close-up', would: 'Would show scales, hairs, pores or powder from near by.', missing: 'Close-up: not taken', how: 'As near as the camera stays sharp.', drawing: 'view-top' },
-  { kind: 'micrograph', letter: 'i', title: 'Micrograph', would: 'Would show spores or cells under the microscope.', missing: 'Micrograph: not taken', how: 'Through the microscope, with a scale if there is one.', drawing: 'view-underneath' },
+  { kind: 'close-up', letter: 'h', title: 'Close-up', would: 'Would show scales, hairs, pores or powder from near by.', missing: 'Close-up: not taken', how: 'As near as the camera stays sharp.', drawing: 'view-close-up' },
+  { kind: 'micrograph', letter: 'i', title: 'Micrograph', would: 'Would show spores or cells under the microscope.', missing: 'Micrograph: not taken', how: 'Through the microscope, with a scale if there is one.', drawing: 'view-micrograph' },
 ];
 
 /** The four asked of every find. */

@@ -1,0 +1,21 @@
+import { describe, expect, it } from 'vitest';
+import { bytesWords, dateWords, dayWords, fourViews, orderOf, slipDate, views } from './words';
+
+describe('days', () => {
+  // 10 October 2026 is a Saturday (day 2461324 of the Julian count; that number modulo 7 is 5, Monday being 0).
+  it('names the day of the week', () => expect(dayWords('2026-10-10')).toBe('Saturday 10 October'));
+  it('is the same day in every zone', () => expect([dateWords('2026-01-01'), slipDate('2026-12-31')]).toEqual(['1 January 2026', '31 Dec 2026']));
+  it('leaves what it cannot read', () => expect(dayWords('soon')).toBe('soon'));
+});
+
+describe('views', () => {
+  it('stand in their fixed order with letters a to i', () => {
+    expect(views.map((v) => v.letter).join('')).toBe('abcdefghi');
+    expect(views.slice(0, 4).map((v) => v.kind)).toEqual(fourViews);
+    expect(orderOf('spore print')).toBe(6);
+  });
+});
+
+describe('bytesWords', () => {
+  it('rounds for people', () => expect([999, 840_400, 1_240_000, 124_000_000].map(bytesWords)).toEqual(['999 bytes', '840 kB', '1.2 MB', '124 MB']));
+});

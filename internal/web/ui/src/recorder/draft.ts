@@ -1,0 +1,174 @@
+/** What a recorder has entered so far, kept on the device until the server has it. */
+import type { EditablePlace, EditableRecord, RecordSheet, ShownPhotograph, ViewKind, When } from '../api/types';
+
+/** A photograph that has been handed in. */
+export interface DraftPhotograph {
+  id: string;
+  fileName: string;
+  kind: ViewKind;
+  taken?: When;
+  place?: EditablePlace;
+  notes: string[];
+  /** Number of another record of the same recorder that holds it. */
+  inRecord?: string;
+  /** Set when the record on the server has it already; it can change its kind but not leave. */
+  kept?: boolean;
+  /** The kind is a guess that nobody has looked over yet. */
+  guessed?: boolean;
+}
+
+/** Draft is a record being filled in. */
+export interface Draft {
+  /** Identifier of the record, made here. */
+  id: string;
+  /** Field number of the record that is being changed; '' for a new one. */
+  number: string;
+  photographs: DraftPhotograph[];
+  /** Chosen when there is no photograph: it was named in the hand. */
+  inTheHand: boolean;
+  found: When;
+  /** Where `found` comes from; the camera's word is taken until somebody changes it. */
+  foundFrom: 'camera' | 'today' | 'given';
+  place: EditablePlace | null;
+  /** no: not asked yet; unknown: "don't know yet". */
+  placeSaid: 'no' | 'unknown' | 'camera' | 'given';
+  fieldName: string;
+  nameUnknown: boolean;
+  namedBy: string;
+  form: string;
+  substrate: string;
+  host: string;
+  habit: string;
+  ripeness: string;
+  smell: string;
+  sporePrint: string;
+  numberSeen: number;
+  remarks: string;
+  outsideIsOK: boolean;
+  dateIsOK: boolean;
+}
+
+/** emptyDraft is a new record of today. */
+export function emptyDraft(id: string, found: When): Draft {
+  return {
+    id, number: '', photographs: [], inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no',
+    fieldName: '', nameUnknown: false, namedBy: '', form: '', substrate: '', host: '', habit: '', ripeness: '',
+    smell: '', sporePrint: '', numberSeen: 0, remarks: '', outsideIsOK: false, dateIsOK: false,
+  };
+}
+
+/** draftOf makes a draft of a record that is to be changed; null when the viewer may not. */
+export function draftOf(sheet: RecordSheet): Draft | null {
+  const e = sheet.editable;
+  if (!e) return null;
+  return {
+    ...emptyDraft(sheet.id, e.found),
+    number: sheet.number,
+    photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: true })),
+    inTheHand: sheet.views.length === 0,
+    foundFrom: 'given',
+    place: e.place ?? null,
+    placeSaid: e.place ? 'given' : 'unknown',
+    fieldName: e.fieldName ?? '',
+    nameUnknown: !e.fieldName,
+    namedBy: e.namedBy ?? '',
+    form: e.form ?? '', substrate: e.substrate ?? '', host: e.host ?? '', habit: e.habit ?? '', ripeness: e.ripeness ?? '',
+    smell: e.smell ?? '', sporePrint: e.sporePrint ?? '', numberSeen: e.numberSeen ?? 0, remarks: e.remarks ?? '',
+    outsideIsOK: true,
+    dateIsOK: true,
+  };
+}
+
+/** editableOf is what the server is sent. */
+export function editableOf(d: Draft): EditableRecord {
+  return {
+    found: { date: d.found.date, ...(d.found.time ? { time: d.found.time } : {}), ...(d.found.time && d.found.offset ? { offset: d.found.offset } : {}) },
+    ...(d.place && d.placeSaid !== 'unknown' ? { place: d.place } : {}),
+    fieldName: d.fieldName.trim(),
+    namedBy: d.fieldName.trim() === '' && !d.inTheHand ? '' : d.namedBy.trim(),
+    form: d.form, substrate: d.substrate, host: d.host.trim(), habit: d.habit, ripeness: d.ripeness, smell: d.smell.trim(),
+    sporePrint: d.sporePrint, numberSeen: d.numberSeen, remarks: d.remarks.trim(),
+    views: d.photographs.map((p) => ({ photograph: p.id, kind: p.kind })),
+    outsideIsOK: d.outsideIsOK,
+    dateIsOK: d.dateIsOK,
+  };
+}
+
+/** photographOf is a photograph as it stands in the draft. */
+export function photographOf(shown: ShownPhotograph, kind: ViewKind): DraftPhotograph {
+  return {
+    id: shown.id, fileName: shown.fileName, kind, notes: shown.notes ?? [],
+    ...(shown.taken?.date ? { taken: shown.taken } : {}),
+    ...(shown.place ? { place: shown.place } : {}),
+    ...(shown.inRecord ? { inRecord: shown.inRecord } : {}),
+  };
+}
+
+/**
+ * withCamera takes day, time and place from the photographs, the earliest
+ * first, as long as nobody has said otherwise.
+ */
+export function withCamera(d: Draft): Draft {
+  const timed = d.photographs
+    .filter((p) => p.taken?.date)
+    .sort((a, b) => `${a.taken!.date}T${a.taken!.time ?? ''}`.localeCompare(`${b.taken!.date}T${b.taken!.time ?? ''}`));
+  const out = { ...d };
+  if (d.foundFrom !== 'given' && timed[0]?.taken) {
+    out.found = { ...timed[0].taken };
+    out.foundFrom = 'camera';
+  }
+  const placed = timed.find((p) => p.place) ?? d.photographs.find((p) => p.place);
+  if ((d.placeSaid === 'no' || d.placeSaid === 'camera') && placed?.place) {
+    out.place = { ...placed.place };
+    out.placeSaid = 'camera';
+  }
+  return out;
+}
+
+/** Something is worth keeping: more than the day that every draft begins with. */
+export function isBegun(d: Draft): boolean {
+  const empty = emptyDraft(d.id, d.found);
+  return (Object.keys(empty) as (keyof Draft)[]).some(
+    (k) => k !== 'found' && k !== 'foundFrom' && JSON.stringify(d[k]) !== JSON.stringify(empty[k]),
+  );
+}
+
+/** What keeps text by key: localStorage, or a stand-in in tests. */
+export type Keep = Pick<Storage, 'getItem' | 'setItem' | 'removeItem'>;
+
+const keyOf = (person: string, record: string) => `trug.draft.${person}.${record}`;
+
+/** saveDraft keeps a draft; false when the device has no room or forbids it. */
+export function saveDraft(keep: Keep, person: string, record: string, d: Draft): boolean {
+  try {
+    keep.setItem(keyOf(person, record), JSON.stringify(d));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** loadDraft returns the draft of a record, 'new' for the one being made; null when there is none. */
+export function loadDraft(keep: Keep, person: string, record: string): Draft | null {
+  try {
+    const text = keep.getItem(keyOf(person, record));
+    if (text === null) return null;
+    const read: unknown = JSON.parse(text);
+    if (typeof read !== 'object' || read === null) return null;
+    const d = read as Partial<Draft>;
+    if (typeof d.id !== 'string' || typeof d.found !== 'object' || !Array.isArray(d.photographs)) return null;
+    // An older draft may lack what was added since.
+    return { ...emptyDraft(d.id, d.found as When), ...d };
+  } catch {
+    return null;
+  }
+}
+
+/** dropDraft forgets a draft that the server has. */
+export function dropDraft(keep: Keep, person: string, record: string): void {
+  try {
+    keep.removeItem(keyOf(person, record));
+  } catch {
+    // Where nothing can be kept there is nothing to forget.
+  }
+}

@@ -1,0 +1,108 @@
+/** Handing photographs in: at once, two at a time, with a count, and again when it failed. */
+import { postBytes, refusalOf } from '../api/call';
+import type { ShownPhotograph, ViewKind } from '../api/types';
+import { uuidv7 } from '../uuidv7';
+import { dropWaiting, keepWaiting, waitingFor, type WaitingFile } from './waiting';
+
+/** A file on its way. */
+export interface OnTheWay {
+  file: WaitingFile;
+  /** Where the page can show it until the server has it. */
+  preview: string;
+  state: 'waits' | 'goes' | 'refused' | 'out of reach';
+  says: string;
+}
+
+const atOnce = 2;
+
+/** Handing is the row of files of one record on their way to the server. */
+export class Handing {
+  files: OnTheWay[] = $state([]);
+  /** Of the present lot: how many there were and how many have arrived. */
+  total = $state(0);
+  arrived = $state(0);
+  private going = 0;
+
+  constructor(
+    private readonly record: string,
+    private readonly oncome: (shown: ShownPhotograph, file: WaitingFile) => void,
+  ) {}
+
+  get busy(): boolean {
+    return this.files.some((f) => f.state === 'waits' || f.state === 'goes');
+  }
+
+  /** add takes chosen files; all of one kind, or guessed when several come at once. */
+  add(chosen: readonly File[], kind: ViewKind, guessed: boolean): void {
+    if (!this.busy) this.total = this.arrived = 0;
+    for (const bytes of chosen) {
+      const file: WaitingFile = { id: uuidv7(), record: this.record, name: bytes.name, kind, guessed, bytes };
+      void keepWaiting(file);
+      this.line(file);
+    }
+    this.next();
+  }
+
+  /** resume goes on with what a reload interrupted. */
+  async resume(): Promise<void> {
+    for (const file of await waitingFor(this.record)) {
+      if (!this.files.some((f) => f.file.id === file.id)) this.line(file);
+    }
+    this.next();
+  }
+
+  /** again tries once more with what could not be reached. */
+  again(): void {
+    for (const f of this.files) {
+      if (f.state === 'out of reach') f.state = 'waits';
+    }
+    this.next();
+  }
+
+  /** takeOut forgets a file that was refused or is not wanted. */
+  takeOut(id: string): void {
+    const f = this.files.find((x) => x.file.id === id);
+    if (!f) return;
+    this.forget(f);
+    this.total = Math.max(this.total - 1, this.arrived);
+  }
+
+  private line(file: WaitingFile): void {
+    this.files.push({ file, preview: URL.createObjectURL(file.bytes), state: 'waits', says: '' });
+    this.total++;
+  }
+
+  private forget(f: OnTheWay): void {
+    URL.revokeObjectURL(f.preview);
+    this.files = this.files.filter((x) => x.file.id !== f.file.id);
+    void dropWaiting(f.file.id);
+  }
+
+  private next(): void {
+    while (this.going < atOnce) {
+      const f = this.files.find((x) => x.state === 'waits');
+      if (!f) return;
+      void this.send(f);
+    }
+  }
+
+  private async send(f: OnTheWay): Promise<void> {
+    f.state = 'goes';
+    this.going++;
+    try {
+      const shown = await postBytes<ShownPhotograph>(`/photographs?name=${encodeURIComponent(f.file.name)}`, f.file.bytes);
+      this.arrived++;
+      this.oncome(shown, f.file);
+      this.forget(f);
+    } catch (thrown) {
+      const refused = refusalOf(thrown);
+      f.state = refused.outOfReach || refused.status >= 500 ? 'out of reach' : 'refused';
+      f.says = refused.says;
+      // A refused file would be refused again after a reload.
+      if (f.state === 'refused') void dropWaiting(f.file.id);
+    } finally {
+      this.going--;
+      this.next();
+    }
+  }
+}

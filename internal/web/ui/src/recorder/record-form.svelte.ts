@@ -1,0 +1,100 @@
+/** A record being filled in: the draft, its photographs on their way, saving, faults. */
+import { put, refusalOf, type Refused } from '../api/call';
+import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
+import { orderOf } from '../parts/words';
+import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft } from './draft';
+import { changed, guessAnew } from './guess';
+import { Handing } from './handing.svelte';
+import { homeOf, type Question } from './questions';
+import type { WaitingFile } from './waiting';
+
+/** RecordForm is what the pages of a new or changed record share. */
+export class RecordForm {
+  draft: Draft = $state()!;
+  readonly handing: Handing;
+  fault: Refused | null = $state.raw(null);
+  saving = $state(false);
+  kept: RecordSheet | null = $state.raw(null);
+  /** Set when the device cannot keep the draft: then the page says so. */
+  unkept = $state(false);
+
+  constructor(
+    draft: Draft,
+    private readonly person: string,
+    /** Key of the draft: 'new' or the record's identifier. */
+    private readonly key: string,
+  ) {
+    this.draft = draft;
+    this.handing = new Handing(draft.id, (shown, file) => this.came(shown, file));
+  }
+
+  private came(shown: ShownPhotograph, file: WaitingFile): void {
+    if (this.draft.photographs.some((p) => p.id === shown.id)) return;
+    const photograph = { ...photographOf(shown, file.kind), ...(file.guessed ? { guessed: true } : {}) };
+    this.draft.photographs = guessAnew([...this.draft.photographs, photograph]);
+    this.draft.inTheHand = false;
+    Object.assign(this.draft, withCamera(this.draft));
+  }
+
+  /** keep writes the draft to the device. */
+  keep(): void {
+    const d = $state.snapshot(this.draft) as Draft;
+    if (this.kept || !isBegun(d)) return;
+    this.unkept = !saveDraft(localStorage, this.person, this.key, d);
+  }
+
+  /** is calls a photograph by another kind; the two change places where that puts the order right. */
+  is(id: string, kind: ViewKind): void {
+    this.draft.photographs = changed(this.draft.photographs, id, kind);
+  }
+
+  /** alright settles the guess. */
+  alright(): void {
+    this.draft.photographs = this.draft.photographs.map((p) => ({ ...p, guessed: false })).sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
+  }
+
+  /** takeOut leaves a photograph out of the record. */
+  takeOut(id: string): void {
+    this.draft.photographs = this.draft.photographs.filter((p) => p.id !== id);
+    if (this.draft.placeSaid === 'camera' && !this.draft.photographs.some((p) => p.place)) {
+      this.draft.place = null;
+      this.draft.placeSaid = 'no';
+    }
+    Object.assign(this.draft, withCamera(this.draft));
+  }
+
+  /** save hands the record over. Whatever is refused stays as it was entered. */
+  async save(): Promise<boolean> {
+    this.saving = true;
+    this.fault = null;
+    try {
+      this.kept = await put<RecordSheet>(`/records/${this.draft.id}`, editableOf($state.snapshot(this.draft) as Draft));
+      dropDraft(localStorage, this.person, this.key);
+      return true;
+    } catch (thrown) {
+      this.fault = refusalOf(thrown);
+      return false;
+    } finally {
+      this.saving = false;
+    }
+  }
+
+  /** wrongAt returns what the server found wrong with a question's answer. */
+  wrongAt(q: Question): string {
+    const fault = this.fault;
+    if (!fault) return '';
+    const all = fault.faults.length > 0 ? fault.faults : [{ field: fault.field, says: fault.says }];
+    return all
+      .filter((f) => f.field !== '' && homeOf(f.field) === q)
+      .map((f) => f.says)
+      .join(' ');
+  }
+
+  /** wrongElsewhere is what belongs to no question: out of reach, not allowed. */
+  get wrongElsewhere(): string {
+    const fault = this.fault;
+    if (!fault) return '';
+    const placed = fault.faults.length > 0 ? fault.faults.some((f) => homeOf(f.field)) : homeOf(fault.field);
+    return placed ? '' : fault.says;
+  }
+}

@@ -1,0 +1,60 @@
+/** What stands on a record's sheet beside its views. */
+import type { RecordSheet, ShownView, ViewKind } from '../api/types';
+import { distanceWords } from '../parts/map';
+import { orderOf, views } from '../parts/words';
+
+/** A plate of the sheet: a view, or the outline of one that is missing. */
+export interface Plate {
+  key: string;
+  kind: ViewKind;
+  view: ShownView | null;
+}
+
+const four = new Set<ViewKind>(['top', 'side', 'underneath', 'surroundings']);
+
+/**
+ * platesOf lays the views in their fixed order: the four asked of every find
+ * large, the others small. What lacks is an outline; of the others only cut,
+ * base and spore print are outlined, and only where there are photographs.
+ */
+export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses'>): { large: Plate[]; small: Plate[] } {
+  const all: Plate[] = sheet.views.map((view) => ({ key: view.id, kind: view.kind, view }));
+  for (const kind of sheet.misses) all.push({ key: kind, kind, view: null });
+  const any = sheet.views.length > 0;
+  for (const { kind } of views) {
+    if (any && (kind === 'cut' || kind === 'base' || kind === 'spore print') && !sheet.views.some((v) => v.kind === kind)) {
+      all.push({ key: kind, kind, view: null });
+    }
+  }
+  all.sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
+  return { large: all.filter((p) => four.has(p.kind)), small: all.filter((p) => !four.has(p.kind)) };
+}
+
+/** labelLines are the lines of the collecting label. */
+export function labelLines(s: RecordSheet): [string, string][] {
+  const place = [s.place.square ?? '', s.place.uncertainty ? `to ${distanceWords(s.place.uncertainty)}` : ''].filter((t) => t !== '').join(', ');
+  const on = [s.substrate ?? '', s.host ?? '', s.habit ?? '', s.ripeness ?? ''].filter((t) => t !== '').join('; ');
+  const named = s.fieldName ? (s.namedBy ? `${s.fieldName}, by ${s.namedBy}` : s.fieldName) : '';
+  return [
+    ['field name', named],
+    ['place', s.place.words],
+    ['square', place],
+    ['foray', s.foray ?? ''],
+    ['grows on', on],
+    ['recorder', s.recorder],
+    ['specimen', s.voucher ? s.voucher : 'none kept'],
+  ];
+}
+
+/** inWords describes the find by what was answered, a sentence each; '' when nothing was. */
+export function inWords(s: RecordSheet): string {
+  const sentence = (text: string | undefined) => (text ? `${text.charAt(0).toUpperCase()}${text.slice(1)}.` : '');
+  return [
+    sentence(s.form),
+    s.numberSeen ? (s.numberSeen === 1 ? 'One seen.' : `${s.numberSeen} seen.`) : '',
+    s.smell ? `Smell: ${s.smell.charAt(0).toLowerCase()}${s.smell.slice(1)}.` : '',
+    s.sporePrint ? `Spore print: ${s.sporePrint.charAt(0).toLowerCase()}${s.sporePrint.slice(1)}.` : '',
+  ]
+    .filter((t) => t !== '')
+    .join(' ');
+}

@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest';
+import { isOurs, readRoute } from './router';
+
+const read = (path: string) => readRoute(new URL(path, 'http://trug.example'));
+
+describe('readRoute', () => {
+  it.each([
+    ['/', 'front', ''], ['/daybook?date=2026-10-09', 'daybook', ''], ['/new', 'new', ''], ['/record/abc', 'sheet', 'abc'],
+    ['/record/abc/', 'sheet', 'abc'], ['/record/abc/change?view=top', 'change', 'abc'], ['/table?find=x', 'table', ''],
+    ['/book', 'book', ''], ['/squares', 'squares', ''], ['/deposits', 'deposits', ''], ['/desk', 'desk', ''], ['/setup', 'setup', ''],
+    ['/record', 'nowhere', ''], ['/record/abc/burn', 'nowhere', 'abc'], ['/daybook/more', 'nowhere', ''], ['/record/%E0%A4%A', 'nowhere', ''],
+    ['/constructor', 'nowhere', ''],
+  ])('%s is %s', (path, page, id) => {
+    const route = read(path);
+    expect([route.page, route.id]).toEqual([page, id]);
+  });
+  it('keeps the query', () => {
+    expect(read('/record/a/change?view=spore%20print').query.get('view')).toBe('spore print');
+  });
+});
+
+describe('isOurs', () => {
+  const here = new URL('http://trug.example/book');
+  it.each([
+    ['/daybook', true], ['/api/deposits/1/archive', false], ['/enter/TOKEN', false], ['/assets/a.js', false],
+    ['http://elsewhere.example/daybook', false], ['/entering', true],
+  ])('%s: %s', (to, ours) => expect(isOurs(new URL(to, here), here)).toBe(ours));
+});
