@@ -3,6 +3,7 @@ package photo
 import (
 	"bytes"
 	"encoding/csv"
+	"image"
 	"math"
 	"strconv"
 	"testing"
@@ -140,6 +141,25 @@ func TestCodingMatchesTheStandardLibrary(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// TestVideoCoding: pure colours as ITU-R BT.709 codes them in video (its tables:
+// brightness 16..235; red is Y 63, Cb 102, Cr 240).
+func TestVideoCoding(t *testing.T) {
+	img := image.NewYCbCr(image.Rect(0, 0, 4, 1), image.YCbCrSubsampleRatio444)
+	copy(img.Y, []uint8{63, 173, 32, 235})
+	copy(img.Cb, []uint8{102, 42, 240, 128})
+	copy(img.Cr, []uint8{240, 26, 118, 128})
+	got, err := finish(t.Context(), img, codingOf(1, false), &transform{identity: true}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for x, want := range [][3]int{{255, 0, 0}, {0, 255, 0}, {0, 0, 255}, {255, 255, 255}} {
+		c := got.RGBAAt(x, 0)
+		if abs(int(c.R)-want[0]) > 2 || abs(int(c.G)-want[1]) > 2 || abs(int(c.B)-want[2]) > 2 {
+			t.Errorf("colour %d is %v, want %v", x, c, want)
 		}
 	}
 }
