@@ -94,7 +94,8 @@ type Find struct {
 	// Name is the current name; a find without one has an empty Name.Name.
 	Name         Name
 	IdentifiedBy []string
-	// DateIdentified is the day of the latest opinion that counts.
+	// DateIdentified is the day of the latest opinion that counts, or its
+	// month where the day may not be told.
 	DateIdentified trug.Date
 	// Status says in a sentence what the name rests on: see Status.
 	Status string
@@ -137,7 +138,8 @@ type Slip struct {
 	Public trug.PublicID
 	Name   Name
 	// By is the determiner as published; empty means name withheld.
-	By    string
+	By string
+	// Date is the day, or the month where the day may not be told.
 	Date  trug.Date
 	Basis []trug.Basis
 	// Independent is set when it was given without sight of another.

@@ -107,6 +107,15 @@ func (c *checker) box(b place.Box) {
 	}
 }
 
+// identified checks when a find was named: a day, or the month alone where
+// the find's own day may not be told, since many are named on the day they
+// are found.
+func (c *checker) identified(field string, d trug.Date) {
+	if !monthForm.MatchString(string(d)) {
+		c.day(field, d)
+	}
+}
+
 func (c *checker) day(field string, d trug.Date) {
 	if !d.Valid() {
 		c.fail(field, "%q is not a day: write it as 2026-10-10", d)
@@ -190,7 +199,7 @@ func (c *checker) find(f *Find) {
 	if f.Name.Name != "" {
 		c.name(field, f.Name)
 		if f.DateIdentified != "" {
-			c.day(field, f.DateIdentified)
+			c.identified(field, f.DateIdentified)
 		}
 	}
 	for i := range f.Views {
@@ -244,7 +253,7 @@ func (c *checker) slip(s *Slip) {
 		c.fail(field, "it gives no name")
 	}
 	c.name(field, s.Name)
-	c.day(field, s.Date)
+	c.identified(field, s.Date)
 	for _, b := range s.Basis {
 		if !contains(trug.Bases, b) {
 			c.fail(field, "%q is not a basis", b)
