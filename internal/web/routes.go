@@ -64,34 +64,34 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/api/photographs/{id}/{size}", action: app.SeePhotograph, serve: s.sendPhotograph},
 		{method: "GET", path: "/api/records", action: app.OpenBook, call: answer(s, s.book)},
 		{method: "PUT", path: "/api/records/{id}", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct {
-			byID
+			ByID
 			Body app.EditableRecord
 		}) (app.RecordSheet, error) {
 			return s.app.SaveRecord(ctx, viewer(ctx), in.ID, in.Body)
 		})},
-		{method: "GET", path: "/api/records/{id}", action: app.SeeRecord, call: answer(s, func(ctx context.Context, in *byID) (app.RecordSheet, error) {
+		{method: "GET", path: "/api/records/{id}", action: app.SeeRecord, call: answer(s, func(ctx context.Context, in *ByID) (app.RecordSheet, error) {
 			return s.app.Record(ctx, viewer(ctx), in.ID)
 		})},
-		{method: "GET", path: "/api/records/{id}/history", action: app.SeeHistory, call: answer(s, func(ctx context.Context, in *byID) ([]app.ShownAmendment, error) {
+		{method: "GET", path: "/api/records/{id}/history", action: app.SeeHistory, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ShownAmendment, error) {
 			return s.app.History(ctx, viewer(ctx), in.ID)
 		})},
-		{method: "POST", path: "/api/records/{id}/flap", action: app.LiftTheFlap, call: answer(s, func(ctx context.Context, in *byID) (app.RecordSheet, error) {
+		{method: "POST", path: "/api/records/{id}/flap", action: app.LiftTheFlap, call: answer(s, func(ctx context.Context, in *ByID) (app.RecordSheet, error) {
 			return s.app.LiftFlap(ctx, viewer(ctx), in.ID)
 		})},
 		{method: "POST", path: "/api/records/{id}/determinations", action: app.PutName, call: answer(s, func(ctx context.Context, in *struct {
-			byID
+			ByID
 			Body app.GivenName
 		}) (app.RecordSheet, error) {
 			return s.app.Determine(ctx, viewer(ctx), in.ID, in.Body)
 		})},
 		{method: "POST", path: "/api/records/{id}/passes", action: app.PassOn, call: answer(s, func(ctx context.Context, in *struct {
-			byID
+			ByID
 			Body app.GivenPass
 		}) (struct{}, error) {
 			return struct{}{}, s.app.PassFind(ctx, viewer(ctx), in.ID, in.Body)
 		})},
 		{method: "POST", path: "/api/records/{id}/requests", action: app.AskForView, call: answer(s, func(ctx context.Context, in *struct {
-			byID
+			ByID
 			Body app.GivenRequest
 		}) (app.RecordSheet, error) {
 			return s.app.AskView(ctx, viewer(ctx), in.ID, in.Body)
@@ -141,8 +141,8 @@ func (s *server) routes() []route {
 	}
 }
 
-// byID is the identifier in a path.
-type byID struct {
+// ByID is the identifier in a path.
+type ByID struct {
 	ID trug.ID `path:"id"`
 }
 
@@ -177,8 +177,8 @@ func (s *server) book(ctx context.Context, q *bookQuery) (app.BookPage, error) {
 		Sort: q.Sort, From: q.From, Limit: q.Limit})
 }
 
-// setupAsked carries the word of the set-up link.
-type setupAsked struct {
+// SetupAsked carries the word of the set-up link.
+type SetupAsked struct {
 	Token string `cookie:"trug_setup"`
 }
 
@@ -187,7 +187,7 @@ type SetupState struct {
 	Open bool `json:"open"`
 }
 
-func (s *server) setupOpen(ctx context.Context, in *setupAsked) (SetupState, error) {
+func (s *server) setupOpen(ctx context.Context, in *SetupAsked) (SetupState, error) {
 	open, err := s.app.SetupOpen(ctx, in.Token)
 	return SetupState{Open: open}, err
 }
@@ -198,7 +198,7 @@ type SeasonMade struct {
 }
 
 func (s *server) createSeason(ctx context.Context, in *struct {
-	setupAsked
+	SetupAsked
 	Body app.NewSeason
 }) (SeasonMade, error) {
 	_, p, err := s.app.CreateSeason(ctx, in.Token, in.Body)

@@ -1,0 +1,221 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+
+	"trug"
+	"trug/internal/app/apptest"
+)
+
+// codes of people of the invented season who have one role alone, or as few
+// as there are: a leader is a recorder too, the coordinator all three.
+var personOf = map[trug.Role]string{trug.Coordinator: "R02", trug.DeterminerRole: "D1", trug.Leader: "R01", trug.RecorderRole: "R08", trug.Outsider: ""}
+
+// client asks a test server as one person.
+type client struct {
+	t       *testing.T
+	handler http.Handler
+	cookie  string
+}
+
+func newClient(t *testing.T, s apptest.Season, h http.Handler, code string) client {
+	c := client{t: t, handler: h}
+	if code != "" {
+		c.cookie = s.Session(s.As(code).Person.ID)
+	}
+	return c
+}
+
+func (c client) do(method, path string, body []byte, kind string) (int, string) {
+	c.t.Helper()
+	r := httptest.NewRequest(method, "http://trug.test"+path, bytes.NewReader(body))
+	r.Header.Set("Content-Type", kind)
+	r.Header.Set("Sec-Fetch-Site", "same-origin")
+	if c.cookie != "" {
+		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: c.cookie})
+	}
+	w := httptest.NewRecorder()
+	c.handler.ServeHTTP(w, r)
+	answer, _ := io.ReadAll(w.Body)
+	return w.Code, string(answer)
+}
+
+// sample is a request that a permitted person gets through.
+type sample struct {
+	path string
+	body string
+	kind string
+	// own adds roles whose permission hangs on the record being their own.
+	refusedToo []trug.Role
+}
+
+// samples gives a request for each route of the table; a route without one
+// fails the test.
+func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() sample {
+	record := string(s.Record("W26-0104"))
+	own := newRecord(t, s, h)
+	photograph := own.photograph
+	status, answer := newClient(t, s, h, "R02").do("POST", "/api/deposits", []byte(fmt.Sprintf(`{"id":%q}`, s.ID())), "application/json")
+	if status != 200 {
+		t.Fatalf("a deposit to ask for: %d %s", status, answer)
+	}
+	page, err := s.Deposits(t.Context(), s.Outsider())
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := func(path string) func() sample { return func() sample { return sample{path: path} } }
+	return map[string]func() sample{
+		"GET /api/season":   plain("/api/season"),
+		"GET /api/setup":    plain("/api/setup"),
+		"POST /api/seasons": func() sample { return sample{path: "/api/seasons", body: `{}`} },
+		"GET /api/daybook":  plain("/api/daybook"),
+		"POST /api/photographs": func() sample {
+			return sample{path: "/api/photographs?name=a.jpg", body: string(apptest.JPEG(t, 77)), kind: "application/octet-stream"}
+		},
+		"GET /api/photographs/{id}/{size}": plain("/api/photographs/" + string(photograph) + "/thumb"),
+		"GET /api/records":                 plain("/api/records?limit=5"),
+		"PUT /api/records/{id}": func() sample {
+			return sample{path: "/api/records/" + string(s.ID()), body: `{"found":{"date":"2026-10-10"},"fieldName":"Mycena","views":[]}`}
+		},
+		"GET /api/records/{id}": plain("/api/records/" + record),
+		"GET /api/records/{id}/history": func() sample {
+			return sample{path: "/api/records/" + string(own.id) + "/history", refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+		},
+		"POST /api/records/{id}/flap": func() sample { return sample{path: "/api/records/" + record + "/flap", body: `{}`} },
+		"POST /api/records/{id}/determinations": func() sample {
+			return sample{path: "/api/records/" + record + "/determinations", body: fmt.Sprintf(`{"id":%q,"name":"Mycena pura","basis":["description"]}`, s.ID())}
+		},
+		"POST /api/records/{id}/passes": func() sample {
+			return sample{path: "/api/records/" + record + "/passes", body: fmt.Sprintf(`{"id":%q}`, s.ID())}
+		},
+		"POST /api/records/{id}/requests": func() sample {
+			return sample{path: "/api/records/" + record + "/requests", body: fmt.Sprintf(`{"id":%q,"view":"base"}`, s.ID())}
+		},
+		"GET /api/table":                     plain("/api/table"),
+		"GET /api/names":                     plain("/api/names?starts=lac"),
+		"GET /api/place":                     plain("/api/place?text=48.5,-19.9"),
+		"GET /api/ground":                    plain("/api/ground"),
+		"GET /api/squares":                   plain("/api/squares?side=1000"),
+		"GET /api/deposits":                  plain("/api/deposits"),
+		"GET /api/deposits/next":             plain("/api/deposits/next"),
+		"POST /api/deposits":                 func() sample { return sample{path: "/api/deposits", body: fmt.Sprintf(`{"id":%q}`, s.ID())} },
+		"GET /api/deposits/{public}/archive": plain("/api/deposits/" + string(page.Deposits[0].Public) + "/archive"),
+		"GET /api/people":                    plain("/api/people"),
+		"POST /api/people": func() sample {
+			return sample{path: "/api/people", body: fmt.Sprintf(`{"id":%q,"name":"Wren","roles":["recorder"]}`, s.ID())}
+		},
+		"POST /api/checklist": func() sample {
+			return sample{path: "/api/checklist", body: "name\nLycogala conicum\n", kind: "text/csv"}
+		},
+		"GET /api/drawing":   plain("/api/drawing"),
+		"POST /api/leave":    func() sample { return sample{path: "/api/leave", body: `{}`} },
+		"GET /enter/{token}": plain("/enter/none"),
+		"GET /{path...}":     plain("/book"),
+	}
+}
+
+type ownRecord struct{ id, photograph trug.ID }
+
+// newRecord makes a record of the recorder's with a photograph.
+func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
+	p, err := s.TakePhotograph(t.Context(), s.As("R08"), "own.jpg", bytes.NewReader(apptest.JPEG(t, 5)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := s.ID()
+	body := fmt.Sprintf(`{"found":{"date":"2026-10-10"},"views":[{"photograph":%q,"kind":"top"}]}`, p.ID)
+	status, answer := newClient(t, s, h, "R08").do("PUT", "/api/records/"+string(id), []byte(body), "application/json")
+	if status != 200 {
+		t.Fatalf("a record of one's own: %d %s", status, answer)
+	}
+	return ownRecord{id, p.ID}
+}
+
+// Every route is asked by every role: those of the table of permissions get
+// through, the others are refused, outsiders as not come in.
+func TestEveryRouteByEveryRole(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	requests := samples(t, s, h)
+	for _, r := range (&server{app: s.App}).routes() {
+		key := r.method + " " + r.path
+		request, ok := requests[key]
+		if !ok {
+			t.Errorf("%s has no row in this test: add one", key)
+			continue
+		}
+		for _, role := range trug.Roles {
+			t.Run(key+" as "+string(role), func(t *testing.T) {
+				q := request()
+				if q.kind == "" {
+					q.kind = "application/json"
+				}
+				status, body := newClient(t, s, h, personOf[role]).do(r.method, q.path, []byte(q.body), q.kind)
+				if want := wanted(s, r, q, role); !slices.Contains(want, status) {
+					t.Errorf("status %d, want one of %v: %s", status, want, body)
+				}
+			})
+		}
+	}
+}
+
+// wanted returns the statuses that a role may get.
+func wanted(s apptest.Season, r route, q sample, role trug.Role) []int {
+	switch {
+	case r.setup && r.method == "POST":
+		return []int{403, 422} // no season is set up without the link
+	case r.path == "/enter/{token}":
+		return []int{404}
+	case r.action == "":
+		return []int{200}
+	}
+	v := s.Outsider()
+	if role != trug.Outsider {
+		v = s.As(personOf[role])
+	}
+	switch {
+	case !v.May(r.action) && role == trug.Outsider:
+		return []int{401}
+	case !v.May(r.action) || slices.Contains(q.refusedToo, role):
+		return []int{403}
+	default:
+		return []int{200}
+	}
+}
+
+// Somebody else's record can't be changed by a recorder.
+func TestOthersRecordsStayTheirs(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	own := newRecord(t, s, h)
+	for code, want := range map[string]int{"R08": 200, "R02": 200, "R01": 404, "D1": 404, "": 401} {
+		body := `{"found":{"date":"2026-10-09"},"fieldName":"Mycena","views":[]}`
+		if status, answer := newClient(t, s, h, code).do("PUT", "/api/records/"+string(own.id), []byte(body), "application/json"); status != want {
+			t.Errorf("changed by %q: %d, want %d: %s", code, status, want, answer)
+		}
+	}
+	if status, _ := newClient(t, s, h, "R01").do("GET", "/api/photographs/"+string(own.photograph)+"/original", nil, ""); status != 403 {
+		t.Errorf("another recorder got the original: %d", status)
+	}
+}
+
+// A form sent from another site is refused, whoever's browser sends it.
+func TestOtherSitesAreRefused(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	r := httptest.NewRequest("POST", "http://trug.test/api/leave", strings.NewReader("{}"))
+	r.Header.Set("Origin", "http://elsewhere.test")
+	r.Header.Set("Sec-Fetch-Site", "cross-site")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	if w.Code != http.StatusForbidden {
+		t.Errorf("status %d, want 403", w.Code)
+	}
+}
