@@ -6,6 +6,7 @@ import (
 	"embed"
 	"io/fs"
 	"path/filepath"
+	"time"
 
 	"github.com/pressly/goose/v3"
 
@@ -28,8 +29,11 @@ func prepare(ctx context.Context, db *sql.DB, path string, held *lock) error {
 	}
 	m := sqlstore.Migrations{Dialect: goose.DialectSQLite3, Files: only}
 	pending, err := pending(ctx, db, path, m)
-	if err != nil || !pending {
+	if err != nil {
 		return err
+	}
+	if !pending {
+		return known(writeAhead(ctx, db)) // a database tool may have changed it
 	}
 	if held == nil {
 		// The tables must not change under a server, so a lesser command
@@ -53,10 +57,37 @@ func migrate(ctx context.Context, db *sql.DB, path string, m sqlstore.Migrations
 	if err != nil || !pending {
 		return err
 	}
+	if err := writeAhead(ctx, db); err != nil {
+		return known(err)
+	}
 	if err := m.Up(ctx, db); err != nil {
 		return known(err)
 	}
 	return nil
+}
+
+// writeAhead puts the file into write-ahead mode, in which it then stays. While
+// another connection reads, SQLite refuses the change at once instead of
+// waiting (https://www.sqlite.org/c3ref/busy_handler.html), so it is tried
+// again for a while.
+func writeAhead(ctx context.Context, db *sql.DB) error {
+	for end := time.Now().Add(lockPatience); ; {
+		var mode string
+		err := db.QueryRowContext(ctx, "PRAGMA journal_mode = WAL").Scan(&mode)
+		switch {
+		case err == nil && mode == "wal":
+			return nil
+		case err == nil:
+			return trug.Errorf(trug.Invalid, "", "the data folder lies on a disk that can't keep a database safe (no write-ahead log): choose a folder on a disk of this machine")
+		case trug.KindOf(known(err)) != trug.Busy || time.Now().After(end):
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
 }
 
 // pending reports whether the tables are older than this program. A database
@@ -86,6 +117,9 @@ func pending(ctx context.Context, db *sql.DB, path string, m sqlstore.Migrations
 
 // known returns what explain makes of err, err itself when it knows nothing.
 func known(err error) error {
+	if err == nil {
+		return nil
+	}
 	if e := explain(err); e != nil {
 		return e
 	}

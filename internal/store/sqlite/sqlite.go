@@ -128,7 +128,6 @@ func pool(path string, most int, more string) (*sql.DB, error) {
 	settings := []string{
 		more,
 		fmt.Sprintf("_busy_timeout=%d", patience.Milliseconds()),
-		"_journal_mode=WAL",
 		"_synchronous=FULL",
 		"_foreign_keys=1",
 		"_dqs=0",               // a misspelt column is an error, not a text
