@@ -113,11 +113,8 @@ func scanHEIF(data []byte) (container, error) {
 		return container{}, damaged("it names no picture")
 	}
 	c := m.container(data)
-	end := m.end()
-	if missing > 0 {
-		end = max(end, uint64(len(data))+uint64(missing))
-	}
-	if end > uint64(len(data)) {
+	// Only the pieces of the picture count: some phones append what is no box.
+	if end := m.end(); end > uint64(len(data)) {
 		return c, truncated(float64(len(data)) / float64(end))
 	}
 	return c, nil

@@ -130,7 +130,10 @@ func TestTruncated(t *testing.T) {
 				t.Errorf("%s cut to %.0f %%: Upright says %v", name, part*100, err)
 			}
 		}
-		if _, err := Upright(t.Context(), append(bytes.Clone(file), "trailing bytes of a phone"...), Limits{}); err != nil && name != "heic" {
+		if name == "heic" {
+			file = testFile(t, "heic/one.heic") // decoding the large one takes seconds
+		}
+		if _, err := Upright(t.Context(), append(bytes.Clone(file), "trailing bytes of a phone"...), Limits{}); err != nil {
 			t.Errorf("%s with a trailer: %v", name, err)
 		}
 	}
