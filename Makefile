@@ -1,0 +1,38 @@
+# Trug. `make help` prints what there is.
+
+TODAY ?= 2026-10-10
+GO ?= go
+
+.PHONY: help demo build test quick ui types bench fuzz update clean
+
+help: ## print this
+	@awk -F':.*## ' '/^[a-z]+:.*## /{printf "  make %-8s %s\n", $$1, $$2}' Makefile
+
+demo: build ## run the invented season (TODAY=2026-11-25 shows it finished)
+	./bin/trug demo --data demo-data --today $(TODAY)
+
+build: ## build the program into bin/ (needs Go alone)
+	$(GO) build -trimpath -ldflags="-s -w" -o bin/trug ./cmd/trug
+
+test: ## everything, from a bare Debian machine with Go, as root
+	sh scripts/test
+
+quick: ## Go tests alone
+	$(GO) vet ./...
+	$(GO) test ./...
+
+ui: ## build the web app from its sources into internal/web/dist
+	cd internal/web/ui && npm ci --no-audit --no-fund && npm run build
+
+types: ## write the API's description and the front end's types from it
+	$(GO) test ./internal/web -run OpenAPI -update
+	cd internal/web/ui && npm run types
+
+bench: ## benchmarks
+	$(GO) test -run '^$$' -bench . -benchmem ./...
+
+fuzz: ## run each fuzz test for a while (FUZZTIME=30s)
+	sh scripts/fuzz $(or $(FUZZTIME),30s)
+
+clean: ## remove what was built and the demonstration's data
+	rm -rf bin demo-data
