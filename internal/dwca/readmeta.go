@@ -73,7 +73,7 @@ func kindOf(files archive) error {
 	if _, ok := files[metaFile]; !ok {
 		for name := range files {
 			if strings.HasSuffix(strings.ToLower(name), "/"+metaFile) {
-				return invalid("", "the files lie in a folder of the zip, so this is not as Trug wrote it: %s, unopened", giveDeposit)
+				return invalid("", "the files lie in a folder of the zip, so it has been packed again: give the zip file as Trug wrote it")
 			}
 		}
 		return invalid("", "the zip has no meta.xml, so it is not a Darwin Core Archive: %s", giveDeposit)

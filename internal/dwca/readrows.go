@@ -34,21 +34,8 @@ func (t *tablesReader) occurrence(r *tableReader) error {
 		return r.bad(ocBasis)
 	}
 	f.RecordedBy = readPeople(c[ocRecordedBy])
-	var ok bool
-	if f.NumberSeen, ok = readWhole(c[ocQuantity]); !ok {
-		return r.bad(ocQuantity)
-	}
-	if f.Remarks = c[ocRemarks]; f.NumberSeen > 0 {
-		if f.Remarks, ok = strings.CutPrefix(c[ocRemarks], countRemark); !ok {
-			return r.bad(ocRemarks)
-		}
-	}
-	if c[ocTaxa] != "" {
-		var h host
-		if readObject("{"+c[ocTaxa]+"}", &h) != nil {
-			return r.bad(ocTaxa)
-		}
-		f.Host = h.Host
+	if err := f.readCount(r); err != nil {
+		return err
 	}
 	f.Status = c[ocVerification]
 	if err := f.readProperties(r); err != nil {
@@ -64,6 +51,28 @@ func (t *tablesReader) occurrence(r *tableReader) error {
 	f.Name = nameCells{c[ocName], c[ocAuthorship], c[ocRank], c[ocQualifier], c[ocVerbatim]}.name(c[ocKingdom], c[ocFamily])
 	if f.Name.Name == "" {
 		return r.bad(ocName)
+	}
+	return nil
+}
+
+// readCount takes the number seen, the remarks that it opens, and the host.
+func (f *Find) readCount(r *tableReader) error {
+	c := r.cells
+	var ok bool
+	if f.NumberSeen, ok = readWhole(c[ocQuantity]); !ok {
+		return r.bad(ocQuantity)
+	}
+	if f.Remarks = c[ocRemarks]; f.NumberSeen > 0 {
+		if f.Remarks, ok = strings.CutPrefix(c[ocRemarks], countRemark); !ok {
+			return r.bad(ocRemarks)
+		}
+	}
+	if c[ocTaxa] != "" {
+		var h host
+		if readObject("{"+c[ocTaxa]+"}", &h) != nil {
+			return r.bad(ocTaxa)
+		}
+		f.Host = h.Host
 	}
 	return nil
 }

@@ -96,13 +96,14 @@ func tidyFind(f *Find, d *Dataset) {
 	}
 }
 
-// sorted returns a copy in the order of key, nil when it is empty.
+// sorted returns a copy in the order of key, nil when it is empty. Equal keys
+// are equal values, or identifiers used twice, which are refused afterwards.
 func sorted[T any, K cmp.Ordered](list []T, key func(*T) K) []T {
 	if len(list) == 0 {
 		return nil
 	}
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b T) int { return cmp.Compare(key(&a), key(&b)) })
+	slices.SortFunc(list, func(a, b T) int { return cmp.Compare(key(&a), key(&b)) })
 	return list
 }
 
