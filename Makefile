@@ -2,6 +2,9 @@
 
 TODAY ?= 2026-10-10
 GO ?= go
+# The HEIC decoder is to use the library that it brings along, never one that
+# happens to be on the machine.
+export GOFLAGS := -tags=nodynamic
 
 .PHONY: help demo build test quick ui types bench fuzz update clean
 

@@ -38,6 +38,9 @@ type Season struct {
 	Checklist string `json:"checklist"`
 	// BasisOfRecord is what an attended photograph without a voucher is published as.
 	BasisOfRecord string `json:"basisOfRecord"`
+	// NumbersFrom is the least running figure of a field number given here;
+	// smaller ones are kept for numbers given elsewhere, as on paper slips.
+	NumbersFrom int `json:"numbersFrom,omitempty"`
 	// Ground names the GeoJSON of woods, water and paths that maps are drawn
 	// on; empty when the season has none.
 	Ground Hash `json:"ground,omitempty"`

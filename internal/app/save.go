@@ -73,12 +73,11 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 
 // nextNumber returns the next free field number of the season.
 func nextNumber(ctx context.Context, r store.Reader, l *ledger) (string, error) {
-	n := 0
+	n := l.season.NumbersFrom - 1
 	if len(l.inOrder) > 0 {
-		n = numberOf(l.inOrder[len(l.inOrder)-1].Number)
+		n = max(n, numberOf(l.inOrder[len(l.inOrder)-1].Number))
 	}
-	for {
-		n++
+	for n = max(n, 0) + 1; ; n++ {
 		number := fmt.Sprintf("%s-%04d", l.season.Code, n)
 		_, err := store.ByKey[trug.Record](ctx, r, l.season.ID, number)
 		if trug.KindOf(err) == trug.NotFound && err != nil {

@@ -98,7 +98,9 @@ func season() trug.Season {
 		Starts:      "2026-09-26", Ends: "2026-10-25",
 		Outline: [][]place.Position{{corner(48.47945, -20.07985), corner(48.47945, -19.8059), corner(48.62088, -19.8059), corner(48.62088, -20.07985)}},
 		Zone:    Zone, Licence: trug.CC0, RightsHolder: "Vale of Wimbrel Fungus Foray (invented)", Contact: "Vale of Wimbrel Fungus Foray (invented)",
-		Checklist: "Invented checklist of the Vale of Wimbrel, 38 species", BasisOfRecord: "HumanObservation", Invented: true, Created: begun,
+		Checklist: "Invented checklist of the Vale of Wimbrel, 38 species", BasisOfRecord: "HumanObservation", Invented: true,
+		// The season's own records of days to come keep their numbers.
+		NumbersFrom: 301, Created: begun,
 	}
 }
 

@@ -4,6 +4,7 @@ package apptest
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -36,6 +37,11 @@ func New(tb testing.TB, day trug.Date) Season {
 		tb.Fatal(err)
 	}
 	return s
+}
+
+// Load brings the invented season as it stands on the day into an app.
+func Load(ctx context.Context, a *app.App, day trug.Date) error {
+	return a.LoadDemonstration(ctx, demo.Load(day))
 }
 
 // Empty returns an app over an empty store.

@@ -190,3 +190,14 @@ func insertAfterSOI(jpg, seg []byte) ([]byte, error) {
 	out = append(out, seg...)
 	return append(out, jpg[2:]...), nil
 }
+
+// WithEXIF returns the JPEG file of a picture of w by h pixels with the
+// metadata that a camera would write, for tests that need photographs of a
+// known time and place.
+func WithEXIF(jpg []byte, c Camera, w, h int) ([]byte, error) {
+	exif, err := exifSegment(c, w, h)
+	if err != nil {
+		return nil, err
+	}
+	return insertAfterSOI(jpg, exif)
+}

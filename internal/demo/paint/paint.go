@@ -106,11 +106,7 @@ func Photograph(f Find, s Shot, c Camera) ([]byte, error) {
 	if err := jpeg.Encode(&buf, img, &jpeg.Options{Quality: jpegQuality(img)}); err != nil {
 		return nil, fmt.Errorf("the picture could not be encoded: %w", err)
 	}
-	exif, err := exifSegment(c, Width, Height)
-	if err != nil {
-		return nil, err
-	}
-	return insertAfterSOI(buf.Bytes(), exif)
+	return WithEXIF(buf.Bytes(), c, Width, Height)
 }
 
 // jpegQuality picks the encoder quality from the mean absolute difference of
