@@ -48,12 +48,14 @@ func (b *individual) drawStinkhorn(f *frame, m xform, k float32, bits uint8, hal
 	f.draw(ms, m, true)
 	if half {
 		ms = f.start(matMatt | bits)
-		b.cutFace(ms, 90, func(t float32) (float32, float32) { return stemW, t * (b.h - head*0.5) }, func(x, t float32) v3 {
+		ms.grid(40, 90, false, func(u, v float32) (v3, v3) {
+			x, z := 2*u-1, v*(b.h-head*0.1)
+			r := stemW * (0.8 + 0.35*sin(pi*clamp(v*0.85+0.1, 0, 1)))
 			c := rgb(0xf0ebdc)
-			if abs(x) < 0.45 {
-				c = rgb(0xa89f8c)
+			if abs(x) < 0.5 {
+				c = rgb(0x9a917e)
 			}
-			return c.mul(0.85 + 0.25*noise(x*9, t*40, b.seed))
+			return at(z).add(v3{x * r, -0.3 - at(z).y, 0}), c.mul(0.85 + 0.25*noise(x*9, v*40, b.seed))
 		})
 		f.draw(ms, m, false)
 	}
@@ -120,21 +122,22 @@ func (b *individual) drawNail(f *frame, m xform, k float32, bits uint8, half boo
 func (b *individual) drawRosette(f *frame, m xform, k float32, bits uint8) {
 	c := stream(uint64(b.seed), "lobes")
 	ms := f.start(matMatt | bits | capBit)
-	n := 22 + c.n(12)
-	broad := c.in(0.75, 1.3)
+	n := 15 + c.n(8)
+	broad := c.in(0.85, 1.25)
 	powder := c.in(0.1, 0.6)
 	rim := b.col.mix(rgb(0x7a6a50), 0.3*c.f())
 	lobe := func(a, from, to, w, bend, z float32) {
-		nt, nw := detail(b.r*(to-from), k, 3, 6, 60), detail(b.r*w*2, k, 3, 3, 24)
+		long := (to - from) / (1.3 * w)
+		nt, nw := detail(b.r*(to-from), k, 3, 8, 60), detail(b.r*w*2, k, 3, 3, 24)
 		ms.grid(nt, nw, false, func(t, v float32) (v3, v3) {
 			y := 2*v - 1
 			q := lerp(from, to, t)
 			aa := a + bend*t*t
-			wid := w * (0.55 + 0.75*t) * (1 + 0.3*sin(t*11+z*9)) * sqrt(clamp((1-t)*6, 0.03, 1))
+			wid := w * (0.55 + 0.75*t) * (1 + 0.16*sin(t*9+z*9)) * roundEnd((1-t)*long)
 			rad := b.r * q * (1 - 0.10*y*y*t)
 			p := v3{rad*cos(aa) - y*wid*b.r*sin(aa), rad*sin(aa) + y*wid*b.r*cos(aa), 0}
 			net := abs(noise(p.x*0.55+z*7, p.y*0.55, b.seed+131) - 0.5)
-			p.z = 0.6 + z + b.h*0.35*(1-y*y)*0.6 + b.h*0.3*t*t*c2(z)
+			p.z = 0.6 + z + min(b.h, 3)*(0.2*(1-y*y)+0.15*t*t*c2(z))
 			col := b.col.mul(0.8 + 0.3*noise(p.x*0.25, p.y*0.25, b.seed+132))
 			col = col.mix(rgb(0xe4e6e0), 0.55*smooth(0.09, 0.02, net)*smooth(0.1, 0.5, powder+0.3-0.3*t))
 			col = col.mix(rgb(0xd9dcd2), powder*0.7*smooth(0.55, 0.1, q)*noise(p.x, p.y, b.seed))
@@ -148,8 +151,8 @@ func (b *individual) drawRosette(f *frame, m xform, k float32, bits uint8) {
 		for i := range n {
 			a := 2*pi*(float32(i)+0.5*float32(ring))/float32(n) + c.sym(0.15)
 			t := to * lerp(1, b.outline(a), 1) * c.in(0.82, 1)
-			w, bend := broad*c.in(0.045, 0.085), c.sym(0.35)
-			z := b.h * (0.12*float32(ring) + 0.12*c.f())
+			w, bend := broad*c.in(0.10, 0.16), c.sym(0.25)
+			z := min(b.h, 4) * (0.15*float32(ring) + 0.2*c.f())
 			lobe(a, from, t, w, bend, z)
 			if ring == 0 {
 				lobe(a+c.in(0.06, 0.16), t*0.55, t*c.in(0.9, 1), w*0.7, c.sym(0.4), z+0.3)
@@ -166,6 +169,13 @@ func (b *individual) drawRosette(f *frame, m xform, k float32, bits uint8) {
 		ms.p[i] = v3{p.x * s, p.y * s, p.z}
 	}
 	f.draw(ms, m, true)
+}
+
+// roundEnd is the half width of a strip that ends in a half circle, x being
+// the distance from its end in half widths.
+func roundEnd(x float32) float32 {
+	x = 1 - clamp(x, 0.01, 1)
+	return sqrt(1 - x*x)
 }
 
 func c2(z float32) float32 { return 0.5 + 0.5*sin(z*23) }

@@ -22,6 +22,9 @@ type ground struct {
 	rough   float32
 	bark    barkLook
 	tokens  []token // things lying by the fruitbody that mark the spot
+	keep    []area  // what the card and the specimen lie on
+	bodyR   float32
+	feet    []v3 // x, y and radius of the standing bodies
 }
 
 // token is a thing on the ground near the find.
@@ -40,8 +43,10 @@ func groundOf(f *Find) *ground {
 	c := stream(f.Seed, "ground")
 	g := &ground{find: f, seed: uint32(c.u64())}
 	switch f.Substrate {
-	case "grass", "dung":
+	case "grass":
 		g.kind = "grass"
+	case "dung":
+		g.kind = "dung"
 	case "moss":
 		g.kind = "moss"
 	case "chips":
@@ -70,6 +75,7 @@ func groundOf(f *Find) *ground {
 	greens := []uint32{0x5d7a2e, 0x6f8a3a, 0x4c6b33, 0x87924a, 0x7c8f2f, 0x3f6a3a, 0x9a9a58}
 	g.green = rgb(greens[c.n(len(greens))]).mul(c.in(0.85, 1.15))
 	g.bark = barkOf(f, c)
+	g.bodyR = float32(orElse(f.WidthMM, 40)) / 2
 	g.scatterTokens(c)
 	return g
 }
@@ -77,14 +83,15 @@ func groundOf(f *Find) *ground {
 func (g *ground) scatterTokens(c *chance) {
 	n := 3 + c.n(2)
 	r := float32(orElse(g.find.WidthMM, 40)) * 0.5
-	near := max(r*0.35, 8)
+	near := max(r*0.35, 10)
+	scale := clamp(r/28, 0.45, 1)
 	first := c.n(len(tokenKinds))
 	a0 := c.in(0, 2*pi)
 	for i := range n {
 		k := tokenKinds[(first+i*(3+c.n(4)))%len(tokenKinds)]
 		a := a0 + 2*pi*float32(i)/float32(n) + c.sym(0.5)
-		d := r + near + c.in(4, 14)
-		g.tokens = append(g.tokens, token{k, v3{d * cos(a), d * sin(a) * 0.9, 0}, c.in(0, 2*pi), c.in(0.8, 1.25), c.f()})
+		d := r + near + c.in(4, 14) + 16*scale
+		g.tokens = append(g.tokens, token{k, v3{d * cos(a), d * sin(a) * 0.9, 0}, c.in(0, 2*pi), scale * c.in(0.8, 1.25), c.f()})
 	}
 }
 
@@ -97,10 +104,63 @@ func (g *ground) height(x, y float32) float32 {
 	case "moss":
 		d, _, _ := cells(x*0.035, y*0.035, g.seed+5)
 		h += 6 * (0.6 - d)
-	case "wood":
-		h *= 0.25
+	case "dung":
+		d, _, _ := cells(x*0.022+0.3, y*0.022+0.3, g.seed+5)
+		h += 14 * (0.6 - d*d)
+		h -= 40 * smooth(60, 110, sqrt(x*x+y*y))
+	}
+	// The fruitbody's own spot is the zero level.
+	h *= smooth(0.3*g.bodyR, g.bodyR+60, sqrt(x*x+y*y))
+	return g.press(h, x, y)
+}
+
+// area is a rectangle in which the ground is pressed below a level.
+type area struct{ x0, x1, y0, y1, level float32 }
+
+// apart is the distance and direction of a place from the rectangle.
+func (a area) apart(x, y float32) (d, dx, dy float32) {
+	dx = x - clamp(x, a.x0, a.x1)
+	dy = y - clamp(y, a.y0, a.y1)
+	return sqrt(dx*dx + dy*dy), dx, dy
+}
+
+// press keeps the ground below whatever lies on it.
+func (g *ground) press(h, x, y float32) float32 {
+	for _, a := range g.keep {
+		d, _, _ := a.apart(x, y)
+		h = min(h, a.level-2+max(d-5, 0)*0.7)
 	}
 	return h
+}
+
+// nearest says whether a kept area is within reach, and the direction (an
+// angle) leading away from it.
+func (g *ground) nearest(x, y, reach float32) (out float32, near bool) {
+	for _, a := range g.keep {
+		if d, dx, dy := a.apart(x, y); d < reach {
+			if d < 0.01 {
+				dx, dy = x-(a.x0+a.x1)/2, y-(a.y0+a.y1)/2
+			}
+			return atan2(dy, dx), true
+		}
+	}
+	for _, p := range g.feet {
+		dx, dy := x-p.x, y-p.y
+		if d := dx*dx + dy*dy; d < (reach+p.z)*(reach+p.z) && p.z > 0 {
+			return atan2(dy, dx), true
+		}
+	}
+	return 0, false
+}
+
+// taken says whether a place lies inside a kept area.
+func (g *ground) taken(x, y float32) bool {
+	for _, a := range g.keep {
+		if x > a.x0-2 && x < a.x1+2 && y > a.y0-2 && y < a.y1+2 {
+			return true
+		}
+	}
+	return false
 }
 
 // colour is the bare ground's colour at a place.
@@ -110,13 +170,18 @@ func (g *ground) colour(x, y float32) v3 {
 	c := g.soil.mul(0.55 + 0.7*n + 0.25*m)
 	switch g.kind {
 	case "grass":
-		c = c.mix(g.green.mul(0.45), 0.6)
+		c = c.mix(g.green.mul(0.6), 0.7)
 	case "moss":
 		c = g.green.mul(0.35 + 0.4*n)
 	case "needles":
 		c = c.mix(rgb(0x7a5334).mul(0.6+0.6*m), 0.5)
 	case "chips":
 		c = c.mul(0.8)
+	case "dung":
+		w := 2 * noise(x*0.05, y*0.05, g.seed+10)
+		straw := max(smooth(0.66, 0.74, noise(x*1.1+y*0.4*w, y*0.16-x*0.06*w, g.seed+9)), smooth(0.68, 0.76, noise(x*0.15+y*0.08, y*1.2-x*0.5*w, g.seed+11)))
+		c = rgb(0x57462f).mul(0.5+0.6*n+0.2*m).mix(rgb(0xa8925c), 0.55*straw)
+		c = c.mix(g.green.mul(0.4), smooth(80, 110, sqrt(x*x+y*y)))
 	}
 	if g.kind != "grass" && g.kind != "moss" && g.mossy > 0.6 {
 		k := smooth(0.5, 0.7, fbm(x*0.015+40, y*0.015, 3, g.seed+8))
@@ -127,7 +192,7 @@ func (g *ground) colour(x, y float32) v3 {
 
 // drawFloor draws the ground plane z = level as a net that is even on screen.
 func (g *ground) drawFloor(f *frame, level float32, flat bool) {
-	const step = 5
+	const step = 6
 	nx, ny := Width/step+24, Height/step+24
 	cam := &f.cam
 	ms := f.start(matGround)

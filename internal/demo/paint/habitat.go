@@ -3,7 +3,7 @@ package paint
 // backdrop is the out-of-focus distance behind a standing specimen.
 func (s *scene) backdrop() func(x, y float32) v3 {
 	seed := s.g.seed
-	if s.g.kind == "grass" {
+	if s.g.kind == "grass" || s.g.kind == "dung" {
 		sky := rgb(0xcfdbe6).mul(0.8 + 0.3*hashF(1, 8, seed))
 		hedge := rgb(0x4f6238).mul(0.7 + 0.6*hashF(2, 8, seed))
 		return func(x, y float32) v3 {
@@ -27,31 +27,32 @@ func (s *scene) backdrop() func(x, y float32) v3 {
 func (s *scene) surroundings() {
 	b := s.bodies[0]
 	c := stream(s.find.Seed, "habitat")
-	span := clamp(14*b.r, 620, 1500)
-	if s.find.Habit == "ring" || s.find.Habit == "scattered" {
-		span = max(span, 1000)
+	span := clamp(11*b.r, 420, 1400)
+	switch s.find.Habit {
+	case "ring", "scattered":
+		span = max(span, 900)
 	}
 	wall := s.onWall() || s.g.wall
-	el := c.in(0.30, 0.48)
-	dir := v3{c.sym(0.5), -1, el}
-	target := v3{c.sym(0.12) * span, span * 0.08, 0}
-	if wall {
+	dir := v3{c.sym(0.5), -1, c.in(0.24, 0.36)}
+	target := v3{c.sym(0.12) * span, span * 0.10, 0}
+	switch {
+	case wall:
 		dir.z = c.in(0.02, 0.15)
 		target.z = -0.05 * span
+		span = max(span, 650)
+	case s.g.kind == "wood":
+		target.z = -60
+		span = max(span, 760)
 	}
-	if s.g.kind == "wood" {
-		target.z = -70
-	}
-	s.aimFrom(target, dir, span)
+	s.aimWide(target, dir, span)
 	s.l.fill = v3{0, -0.55, 0.83}
-	s.l.dof, s.l.slack = 9, 0.45
+	s.l.dof, s.l.slack = 9, 0.5
 	s.l.sky = s.backdrop()
 	s.l.haze = 9000
 	s.l.aoMM = span * 0.03
 	switch {
 	case wall || s.g.kind == "wood" && s.find.Substrate != "stump":
 		s.habitatOnWood(c)
-		return
 	case s.g.kind == "wood":
 		s.habitatStump(c)
 	default:
@@ -59,32 +60,53 @@ func (s *scene) surroundings() {
 	}
 }
 
+// aimWide is aimFrom with a shorter lens.
+func (s *scene) aimWide(target, dir v3, span float32) {
+	s.aimFrom(target, dir, span)
+	d := 1.1 * span
+	s.f.cam = lookAt(target.add(dir.unit().mul(d)), target, v3{0, 0, 1}, span)
+	s.l.focus = d
+}
+
 func (s *scene) habitatGround(c *chance) {
+	g, f := s.g, s.f
 	for i := range s.bodies {
 		p := s.at[i]
 		p.z = s.groundAt(p)
-		if s.g.kind == "grass" {
-			p.z += 14 // cropped round the caps, so that they show
+		if g.kind == "grass" {
+			p.z += 8 // the turf is thin round the fruitbodies, so that they show
 		}
 		s.drawBody(i, shift(p), false)
 	}
-	g, f := s.g, s.f
 	if s.find.Substrate == "dung" {
-		g.dung(f, 0, 0)
+		g.dung(f, 0, 40)
 	}
 	g.drawFloor(f, 0, false)
 	clear := func(x, y float32) bool { return s.covered(x, y, 0.8) }
-	near := f.visible(0, 1300, 30)
-	far := f.visible(0, 6000, 100)
-	s.strewAll(near, clear)
-	beyond := func(x, y float32) bool { return x*x+y*y < 1200*1200 }
-	s.strewAll(far, beyond)
-	s.drawTokens(nil)
-	if g.kind != "grass" {
-		g.trees(f, c, 0)
-	} else if contains(s.find.Host, "") && c.yes(0.3) {
-		g.trees(f, c, 3500)
+	near, far := float32(1100), float32(4000)
+	if s.span < 700 {
+		near, far = 700, 3000
 	}
+	s.strewAll(f.visible(0, near, 30), clear)
+	if g.kind == "grass" || g.kind == "dung" {
+		g.strewTufts(f, f.visible(0, far, 100), near)
+	} else {
+		g.strewLeaves(f, f.visible(0, far, 100), func(x, y float32) bool { return abs(x) < near && abs(y) < near })
+	}
+	s.drawTokens(nil)
+	switch g.kind {
+	case "grass", "dung":
+		if c.yes(0.4) {
+			g.trees(f, c, 3500)
+		}
+	default:
+		g.trees(f, c, 0)
+	}
+}
+
+// strewTufts sets coarse far-off grass beyond the finely drawn turf.
+func (g *ground) strewTufts(f *frame, p patch, near float32) {
+	g.strewGrass(f, p, 60, 0.0012, func(x, y float32) bool { return abs(x) < near && abs(y) < near })
 }
 
 // trees sets trunks of the host behind the find.
@@ -106,18 +128,14 @@ func (g *ground) trees(f *frame, c *chance, back float32) {
 
 func (s *scene) habitatStump(c *chance) {
 	g, f := s.g, s.f
-	r := 170 + 0.4*g.bark.radius
-	s.placeBodies(func(p v3) bool { return false })
+	r := g.stumpRadius()
+	s.placeBodies(func(i int) bool { return false })
 	g.drawStump(f, r, 320, f.cam.f/s.l.focus)
-	g.drawFloor(f, -320, false)
-	p := f.visible(-320, 5000, 80)
-	gg := *g
-	gg.litter = max(g.litter, 0.5)
 	away := func(x, y float32) bool { x2, y2 := x, y-r*0.62; return x2*x2+y2*y2 < r*r }
-	gg.strewLeaves(f, p, away)
+	s.forestFloor(-320, 0.5, away)
 	if g.mossy > 0.5 {
-		p2 := f.visible(-320, 1100, 0)
-		gg.strewMoss(f, p2, 0.004, away)
+		below := *g
+		below.strewMoss(f, f.visible(-320, 1100, 0), 0.004, away)
 	}
 	s.drawTokens(nil)
 	g.trees(f, c, 500)
@@ -128,36 +146,37 @@ func (s *scene) habitatOnWood(c *chance) {
 	g, f := s.g, s.f
 	k := f.cam.f / s.l.focus
 	r := g.logRadius()
-	lying := s.find.Substrate == "dead_fallen" || s.find.Substrate == "dead_branch"
 	floor := -c.in(700, 1100)
-	if lying {
+	if s.lying() {
 		floor = -r * 1.3
 		m, at := s.logPose(r)
 		g.drawTrunk(f, m, r, -2500, 2500, k*0.4)
 		for i := range s.bodies {
-			s.drawBody(i, at(i), false)
+			s.drawWallBody(i, at(i))
 		}
 	} else {
 		g.drawTrunk(f, identity, r, floor-80, 2600, k*0.7)
 		for i := range s.bodies {
-			s.drawBody(i, s.wallSpot(i, r), false)
+			s.drawWallBody(i, s.wallSpot(i, r))
 		}
 	}
-	g.drawFloor(f, floor, false)
-	p := f.visible(floor, 5000, 80)
-	gg := *g
-	gg.litter = max(g.litter, 0.6)
-	gg.strewLeaves(f, p, func(x, y float32) bool { return false })
-	gg.trees(f, c, 900)
+	s.forestFloor(floor, 0.6, func(x, y float32) bool { return false })
+	g.trees(f, c, 900)
 }
 
-// dung lays a heap of horse droppings with its middle at (x, y).
+// lying says whether the wood lies on the ground.
+func (s *scene) lying() bool {
+	return s.find.Substrate == "dead_fallen" || s.find.Substrate == "dead_branch"
+}
+
+// dung lays a heap of horse droppings below the level of the find, round
+// (x, y).
 func (g *ground) dung(f *frame, x, y float32) {
 	c := stream(g.find.Seed, "dung")
-	for range 14 {
-		a, d := c.in(0, 2*pi), c.f()*95
+	for range 16 {
+		a, d := c.in(0, 2*pi), 25+c.f()*85
 		r := c.in(24, 40)
-		at := v3{x + d*cos(a), y + d*sin(a) + 20, r*0.3 - d*0.15}
+		at := v3{x + d*cos(a), y + d*sin(a), -r*0.45 - d*0.15}
 		ms := f.start(matGround)
 		col := rgb(0x5c4a30).mul(c.in(0.7, 1.15))
 		sd := uint32(c.u64())

@@ -155,7 +155,8 @@ func (f *frame) depthOfField(l *light) {
 			if c < 0.6 {
 				continue
 			}
-			t := float32(math.Log2(float64(c))) - 0.2
+			b := math.Float32bits(c) // a straight line between powers of 2 is near enough to log2
+			t := float32(b>>23) - 127 + float32(b&0x7fffff)/(1<<23) - 0.2
 			t = clamp(t, 0, float32(len(lv))-1.001)
 			k := int(t)
 			fr := t - float32(k)

@@ -203,7 +203,7 @@ func (f *frame) shade(l *light, card *cardPose) {
 				// Light between close surfaces picks up their colour.
 				inter := 0.25 * (1 - ao) * skyE
 				c = v3{a.x * (e.x + inter*a.x*2), a.y * (e.y + inter*a.y*2), a.z * (e.z + inter*a.z*2)}
-				if mt.k > 0.01 {
+				if mt.k > 0.05 {
 					v := cam.pos.sub(w)
 					v = v.mul(1 / sqrt(v.dot(v)))
 					hv := f.sun.add(v)

@@ -40,7 +40,7 @@ func leafKind(f *Find) string {
 
 // leafWidth is the half width at t along a leaf of unit length.
 func leafWidth(kind string, t float32) float32 {
-	s := sin(pi * pow(t, 0.9))
+	s := max(sin(pi*pow(t, 0.9)), 0)
 	switch kind {
 	case "oak":
 		return 0.26 * s * (1 + 0.38*sin(t*27+1)) * (0.7 + 0.5*t)
@@ -94,6 +94,9 @@ func (g *ground) strewLeaves(f *frame, p patch, clear func(x, y float32) bool) {
 		}
 		lift, rot, tx, ty := c.in(0.5, 6), c.in(0, 2*pi), c.sym(0.35), c.sym(0.35)
 		shade := c.in(0.6, 1.15)
+		if _, near := g.nearest(x, y, s.size*0.55); near {
+			tx, ty, lift, s.curl = 0, 0, 0.3, 0
+		}
 		if clear(x, y) {
 			return
 		}
@@ -146,6 +149,12 @@ func (g *ground) strewGrass(f *frame, p patch, tall, density float32, clear func
 		if clear(x, y) {
 			return
 		}
+		if g.taken(x, y) { // trodden flat under card and specimen
+			l, bow = l*0.3, 0.97
+		} else if out, near := g.nearest(x, y, l*bow+4); near {
+			a = out + c.sym(0.5)
+			l, bow = l*0.45, min(bow, 0.4)
+		}
 		col := g.green.mul(tone)
 		if dry {
 			col = rgb(0xb09a62).mul(tone)
@@ -160,9 +169,9 @@ func (g *ground) strewGrass(f *frame, p patch, tall, density float32, clear func
 		p2 := o.add(h.mul(l * bow * 0.5)).add(v3{0, 0, l * 0.75 * (1 - 0.25*bow)})
 		p3 := o.add(h.mul(l * bow)).add(v3{0, 0, l * (1 - 0.55*bow)})
 		if px < 1.5 {
-			ms.blade([]v3{o, p1, p3}, side, w, col.mul(0.45), col)
+			ms.blade([]v3{o, p1, p3}, side, w, col.mul(0.6), col.mul(1.15))
 		} else {
-			ms.blade([]v3{o, p1, p2, p3}, side, w, col.mul(0.45), col)
+			ms.blade([]v3{o, p1, p2, p3}, side, w, col.mul(0.5), col.mul(1.15))
 		}
 	})
 	f.draw(ms, identity, false)
@@ -203,7 +212,7 @@ func (g *ground) strewChips(f *frame, p patch, clear func(x, y float32) bool) {
 		l, w, h := c.in(12, 40), c.in(5, 14), c.in(2, 6)
 		col := rgb(0xa8875c).mix(rgb(0x6e5138), c.f()).mul(c.in(0.6, 1.15))
 		rot, tx, ty, z := c.in(0, 2*pi), c.sym(0.5), c.sym(0.5), c.in(0, 6)
-		if clear(x, y) {
+		if _, near := g.nearest(x, y, l*0.42); near || clear(x, y) {
 			return
 		}
 		m := turn(0, tx).then(turn(1, ty)).then(turn(2, rot)).then(shift(v3{x, y, p.level + g.height(x, y) + z}))

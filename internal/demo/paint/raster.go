@@ -159,13 +159,13 @@ func (f *frame) tri(ms *mesh, a, b, c int32, sx, sy, sz []float32) {
 		return
 	}
 	ax, ay, bx, by, cx, cy := sx[a], sy[a], sx[b], sy[b], sx[c], sy[c]
+	area := (bx-ax)*(cy-ay) - (cx-ax)*(by-ay)
+	if !(area <= -1e-6 || area >= 1e-6) { // also drops corners that are no number
+		return
+	}
 	x0, x1 := bounds(ax, bx, cx, Width)
 	y0, y1 := bounds(ay, by, cy, Height)
 	if x0 > x1 || y0 > y1 {
-		return
-	}
-	area := (bx-ax)*(cy-ay) - (cx-ax)*(by-ay)
-	if area > -1e-6 && area < 1e-6 {
 		return
 	}
 	inv := 1 / area
@@ -256,7 +256,7 @@ func (f *frame) castShadow(ms *mesh, sx, sy, sz []float32) {
 			continue
 		}
 		area := (sx[b]-sx[a])*(sy[c]-sy[a]) - (sx[c]-sx[a])*(sy[b]-sy[a])
-		if area > -1e-6 && area < 1e-6 {
+		if !(area <= -1e-6 || area >= 1e-6) {
 			continue
 		}
 		inv := 1 / area

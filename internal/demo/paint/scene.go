@@ -28,6 +28,7 @@ type scene struct {
 	l      *light
 	side   float32 // the card lies to the right (+1) or left (-1)
 	span   float32 // frame width in mm
+	cardR  float32 // half width of the subject beside which the card lies
 }
 
 func renderWith(find Find, shot Shot, opt options) result {
@@ -78,8 +79,11 @@ func (s *scene) populate() {
 	if c.yes(0.5) {
 		s.side = -1
 	}
-	n := min(max(s.find.NumberSeen, 1), 24)
 	hero := grow(s.find, 0)
+	n := min(max(s.find.NumberSeen, leastOf[s.find.Habit], 1), 24)
+	if hero.kind == rosetteLeaf {
+		n = max(n, 5)
+	}
 	w := 2 * hero.r
 	curve, ph := c.in(250, 500), c.in(0, 2*pi)
 	for i := range n {
@@ -100,7 +104,17 @@ func (s *scene) populate() {
 		s.turnZ = append(s.turnZ, c.in(0, 2*pi))
 	}
 	s.turnZ[0] = 0
+	switch s.shot.View {
+	case Top, Side, Surroundings:
+		for i, p := range s.at {
+			s.g.feet = append(s.g.feet, v3{p.x, p.y, s.bodies[i].r})
+		}
+	}
 }
+
+// leastOf is how many bodies a habit needs before it can be seen; somebody
+// who counts one tuft as one has not seen fewer.
+var leastOf = map[string]int{"tufted": 6, "clustered": 5, "gregarious": 4, "ring": 7, "tiered": 6, "scattered": 2, "carpet": 16}
 
 // place finds a spot for companion i that touches no earlier one.
 func (s *scene) place(c *chance, i int, w, curve, ph float32, hero *individual) v3 {
@@ -109,7 +123,13 @@ func (s *scene) place(c *chance, i int, w, curve, ph float32, hero *individual) 
 		a := c.in(0, 2*pi)
 		d := float32(0)
 		switch s.find.Habit {
-		case "clustered", "tufted", "tiered":
+		case "tiered":
+			p = v3{c.sym(1.3) * w, (float32((i+1)/2) + c.sym(0.2)) * w * 0.42, 0}
+			if i%2 == 1 {
+				p.y = -p.y
+			}
+			return p
+		case "clustered", "tufted":
 			d = w * (0.55 + 0.3*sqrt(float32(i)) + 0.05*float32(try))
 		case "gregarious", "carpet":
 			d = w*1.25 + c.f()*c.f()*260
@@ -156,7 +176,7 @@ func (s *scene) lighting() *light {
 	v := stream(s.find.Seed, "exposure", int(s.shot.View))
 	l.gain = v.in(0.93, 1.07)
 	if !s.shot.ExposureOK {
-		l.gain = v.in(0.22, 0.34)
+		l.gain = v.in(0.28, 0.42)
 		if v.yes(0.45) {
 			l.gain = v.in(1.9, 2.5)
 		}
@@ -178,8 +198,10 @@ func (s *scene) lighting() *light {
 // frameFor gives the width of the picture in mm and the x of its centre for a
 // subject of half width r at the origin and half height up in the picture.
 func (s *scene) frameFor(r, up float32) (span, cx float32) {
-	span = max(3.1*r, 2*up*1.42, 90)
+	r = max(r, 6)
+	span = max(3.1*r, 2*up*1.42, 38)
 	if s.shot.Card {
+		r = max(r, 24)
 		need := 2*r + 14 + CardWidthMM
 		span = max(need*1.2, 2*up*1.42, 165)
 		cx = s.side * (14 + CardWidthMM) / 2
@@ -189,7 +211,7 @@ func (s *scene) frameFor(r, up float32) (span, cx float32) {
 
 // cardSpot is the centre of a card lying beside a subject of half width r.
 func (s *scene) cardSpot(r float32) float32 {
-	return s.side * (r + 14 + CardWidthMM/2)
+	return s.side * (max(r, 24) + 14 + CardWidthMM/2)
 }
 
 // aimFrom puts the camera at a distance that suits the frame.
@@ -219,7 +241,24 @@ func (s *scene) tilted() v3 {
 // draw puts body i into the scene with its foot moved by m.
 func (s *scene) drawBody(i int, m xform, half bool) {
 	b := s.bodies[i]
-	k := s.f.cam.pxPerMM(m.at(v3{0, 0, b.h}))
 	m = turn(2, s.turnZ[i]).then(m)
-	b.draw(s.f, m, k, half)
+	if k := s.scaleOf(i, m); k > 0 {
+		b.draw(s.f, m, k, half)
+	}
+}
+
+// scaleOf is the px/mm a body is drawn at, 0 when it is out of the picture.
+func (s *scene) scaleOf(i int, m xform) float32 {
+	b := s.bodies[i]
+	c := m.at(v3{0, 0, b.length() / 2})
+	sx, sy, iz := s.f.cam.project(c)
+	k := s.f.cam.f * iz
+	reach := (b.r*1.5 + b.length()) * k
+	if iz <= 0 || sx < -reach || sy < -reach || sx > Width+reach || sy > Height+reach {
+		return 0
+	}
+	if i > 0 {
+		k *= 0.62 // companions need less detail
+	}
+	return k
 }

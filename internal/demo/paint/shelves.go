@@ -217,7 +217,7 @@ func (b *individual) drawEar(f *frame, m xform, k float32, bits uint8, half bool
 func (b *individual) drawIcicles(f *frame, m xform, k float32, bits uint8, half bool) {
 	c := stream(uint64(b.seed), "icicles")
 	ms := f.start(matMatt | bits | capBit)
-	base := b.col.mul(0.85)
+	base := b.col
 	depth := b.r * 0.75
 	ms.grid(80, 50, true, func(u, v float32) (v3, v3) {
 		a, e := u*2*pi, (0.5-v)*pi
@@ -226,15 +226,16 @@ func (b *individual) drawIcicles(f *frame, m xform, k float32, bits uint8, half 
 		n := fbm(p.x*0.05+8, p.z*0.05+p.y*0.05, 3, b.seed+101)
 		return p.add(v3{0, 0, 9 * (n - 0.5)}), base.mul(0.8 + 0.3*n)
 	})
-	n := int(clamp(b.r*b.h*0.05, 260, 900))
+	n := int(clamp(b.r*b.h*0.07, 320, 1100))
 	for range n {
-		a, hgt := c.in(-pi, 0.15), c.f()
-		w := sqrt(clamp(1-(hgt*1.7-0.85)*(hgt*1.7-0.85), 0.05, 1))
-		at := v3{b.r * 0.93 * w * cos(a), -depth*0.4 + depth*0.8*w*sin(a), b.h * (0.16 + 0.74*hgt)}
-		l := b.h * c.in(0.14, 0.3) * (1.15 - 0.6*hgt)
-		out := v3{at.x * 0.10, at.y * 0.12, 0}
-		tint := b.col.mul(c.in(0.9, 1.12)).mix(rgb(0xd9b77a), 0.35*b.fade)
-		cone(ms, at, at.add(out).sub(v3{0, 0, l}), clamp(b.r*0.022, 1, 3.4), 6, tint.mul(0.8), tint)
+		a, e := c.in(-pi, 0.1), c.in(-0.9, 0.75)
+		o := lerp(1, b.outline(a), 0.6) * 0.97
+		at := v3{b.r * 0.92 * cos(e) * cos(a) * o, -depth*0.4 + depth*0.75*cos(e)*sin(a)*o, b.h * 0.62 * (0.62 + 0.5*sin(e)*0.72)}
+		l := b.h * c.in(0.12, 0.26) * (1.1 - 0.75*smooth(-0.3, 0.8, e))
+		l = min(l, at.z)
+		out := v3{at.x * 0.08, (at.y + depth*0.4) * 0.22, 0}
+		tint := b.col.mul(c.in(1.15, 1.4)).mix(rgb(0xd9b77a), 0.3*b.fade)
+		cone(ms, at, at.add(out).sub(v3{0, 0, l}), clamp(b.r*0.03, 1.2, 4.5), 6, tint.mul(0.9), tint)
 	}
 	f.draw(ms, m, true)
 	if half {

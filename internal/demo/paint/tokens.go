@@ -5,8 +5,8 @@ package paint
 func (s *scene) drawTokens(move func(p v3) v3) {
 	for _, t := range s.g.tokens {
 		p := t.at
-		if p.x*s.side > 0 && s.shotHasRoom() {
-			p.x = -p.x // the card's side stays free
+		if p.x*s.side > 0 { // the card's side stays free, card or no card
+			p.x = -p.x
 		}
 		if move != nil {
 			p = move(p)
@@ -16,15 +16,11 @@ func (s *scene) drawTokens(move func(p v3) v3) {
 	}
 }
 
-// shotHasRoom: the side where a card may lie is kept free in all views, with
-// the card or without, so that the marks do not jump about.
-func (s *scene) shotHasRoom() bool { return true }
-
 // cushioning lifts things that lie on grass or moss.
 func (s *scene) cushioning() float32 {
 	switch s.g.kind {
 	case "grass":
-		return 20
+		return 16
 	case "moss", "litter", "needles", "chips":
 		return 7
 	}
@@ -107,7 +103,7 @@ func (f *frame) token(t token, m xform, g *ground) {
 				return a.mix(b, q).add(v3{0, 3 * sin(q*5+t.hue*9), 2}), r * (1 - 0.4*q)
 			}, func(q, u float32) (v3, float32) { return col.mul(0.75 + 0.5*noise(q*14, u*6, 3)), 0 })
 		}
-		twig(v3{-46 * sz, 0, 2}, v3{46 * sz, 4, 4}, 3.2*sz)
+		twig(v3{-36 * sz, 0, 2}, v3{36 * sz, 4, 4}, 3.2*sz)
 		twig(v3{0, 0, 3}, v3{30 * sz, 24 * sz, 6}, 2.2*sz)
 		f.draw(ms, m, true)
 	case "mast": // an open four-parted husk

@@ -3,6 +3,10 @@ package paint
 // floorViews draws the close views of bodies that stand on a surface.
 func (s *scene) floorViews() {
 	b := s.bodies[0]
+	if b.kind == rosetteLeaf && s.shot.View >= Cut {
+		s.viewTop(b) // a thin leaf is neither cut nor dug out
+		return
+	}
 	switch s.shot.View {
 	case Top:
 		s.viewTop(b)
@@ -26,57 +30,92 @@ func (s *scene) laidFlat() bool {
 	switch s.bodies[0].kind {
 	case agaric, stinker:
 		return stream(s.find.Seed, "laid").yes(0.45)
+	case rosetteLeaf:
+		return false
 	}
 	return false
 }
 
-// rimHeight is how high above the ground the widest part stays in a view from
-// above: the litter hides the stem.
+// rimHeight is how high above the ground the widest part stays at most in a
+// view from above: the litter hides the stem.
 const rimHeight = 10
+
+// widestZ is the height of the body's widest part.
+func (b *individual) widestZ() float32 {
+	switch b.kind {
+	case agaric:
+		return b.stemL
+	case stinker:
+		return b.h * 0.78
+	case ball:
+		return b.h - 0.95*b.r
+	case cupDisc, nest, nailDisc:
+		return b.h
+	case coralTuft:
+		return 0.8 * b.h
+	case rosetteLeaf:
+		return 1
+	}
+	return 0.45 * b.h
+}
 
 func (s *scene) viewTop(b *individual) {
 	span, cx := s.frameFor(b.r, b.r)
-	level := float32(0)
-	sink := float32(0)
-	if b.kind == agaric || b.kind == stinker {
-		level = rimHeight
-		sink = b.stemL - rimHeight
-		if b.kind == stinker {
-			sink = b.h * 0.75
-		}
-	}
+	level := clamp(b.widestZ(), 2, rimHeight)
 	s.aimFrom(v3{cx, 0, level}, s.tilted(), span)
 	s.l.dof, s.l.slack = 60, 0.16
-	shown := 0
-	for i := range s.bodies {
+	s.keepCard(b.r, level)
+	var sunk []area
+	for i, o := range s.bodies {
 		p := s.at[i]
-		if i > 0 && s.hitsCard(p, s.bodies[i].r, b.r) || abs(p.x-cx) > span || abs(p.y) > span {
+		if i > 0 && (s.hitsCard(s.capAt(i).sub(s.capAt(0)), o.r, b.r) || abs(p.x-cx) > span || abs(p.y) > span) {
 			continue
 		}
-		drop := sink
-		if i > 0 && (b.kind == agaric || b.kind == stinker) {
-			drop = s.bodies[i].stemL - rimHeight*0.7
-		}
-		p.z = s.groundAt(p) - drop
-		if i == 0 {
-			// The measured cap is centred over the origin.
-			p.x, p.y, p.z = -b.lean.x*b.leanUsed(), -b.lean.y*b.leanUsed(), -drop
-		} else if s.find.Habit == "tufted" {
+		p.z = s.groundAt(p) + level - o.widestZ()
+		if i == 0 || s.find.Habit == "tufted" { // the measured cap is centred over the origin
 			p.x, p.y = p.x-b.lean.x*b.leanUsed(), p.y-b.lean.y*b.leanUsed()
 		}
+		if i > 0 {
+			p.z -= 2 + 4*hashF(int32(i), 3, b.seed)
+			if s.find.Habit == "tufted" || s.find.Habit == "clustered" {
+				p.z -= level * 0.5
+			}
+		}
 		s.drawBody(i, shift(p), false)
-		shown++
+		if b.kind == cupDisc || b.kind == nest { // an open cup must not fill with ground
+			sunk = append(sunk, area{p.x - o.r*0.6, p.x + o.r*0.6, p.y - o.r*0.6, p.y + o.r*0.6, p.z - 2})
+		}
 	}
-	s.carpet(func(x, y float32) bool { return s.covered(x, y, 0.93) || s.underCard(x, y, b.r) })
+	s.g.keep = append(s.g.keep, sunk...)
+	s.carpet(func(x, y float32) bool { return s.covered(x, y, 0.93) || s.g.taken(x, y) })
 	s.drawTokens(nil)
+	s.lay(b.r, level)
+}
+
+// lay puts the card flat beside a subject of half width r, its face at level.
+func (s *scene) lay(r, level float32) {
 	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(b.r), 0, level + 0.3}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
+		s.card = s.f.layCard(v3{s.cardSpot(r), 0, level}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
 	}
+}
+
+// keepCard reserves the card's place on the ground.
+func (s *scene) keepCard(r, level float32) {
+	if s.shot.Card {
+		s.cardR = r
+		x := s.cardSpot(r)
+		s.g.keep = append(s.g.keep, area{x - CardWidthMM/2 - 4, x + CardWidthMM/2 + 4, -CardHeightMM/2 - 6, CardHeightMM/2 + 6, level})
+	}
+}
+
+// keepBody reserves the ground below a specimen that lies there.
+func (s *scene) keepBody(x0, x1, y0, y1, level float32) {
+	s.g.keep = append(s.g.keep, area{x0, x1, y0, y1, level})
 }
 
 // leanUsed is 1 for bodies whose lean moves the cap.
 func (b *individual) leanUsed() float32 {
-	if b.kind == agaric || b.kind == stinker {
+	if b.kind == agaric {
 		return 1
 	}
 	return 0
@@ -120,102 +159,59 @@ func (s *scene) hitsCard(p v3, r, heroR float32) bool {
 	return abs(p.x-c) < CardWidthMM/2+r+4 && abs(p.y) < CardHeightMM/2+r+8
 }
 
-func (s *scene) underCard(x, y, heroR float32) bool {
-	if !s.shot.Card {
-		return false
-	}
-	return abs(x-s.cardSpot(heroR)) < CardWidthMM/2+3 && abs(y) < CardHeightMM/2+8
+// capAt is where the widest part of a standing body is, seen from above.
+func (s *scene) capAt(i int) v3 {
+	b := s.bodies[i]
+	return s.at[i].add(b.lean.mul(b.leanUsed()))
 }
+
+func (s *scene) underCard(x, y, heroR float32) bool {
+	return s.shot.Card && abs(x-s.cardSpot(heroR)) < CardWidthMM/2+2 && abs(y) < CardHeightMM/2+2
+}
+
+// bare says whether a place is hidden by a standing body anyway.
+func (s *scene) bare(x, y float32) bool { return len(s.g.feet) > 0 && s.covered(x, y, 0.5) }
 
 // covered says whether a place lies under one of the fruitbodies.
 func (s *scene) covered(x, y, k float32) bool {
 	for i, b := range s.bodies {
 		p := s.at[i]
-		if i == 0 {
-			p = v3{}
-		}
 		dx, dy := x-p.x, y-p.y
 		if dx*dx+dy*dy < b.r*b.r*k*k {
 			return true
-		}
-		if i > 6 {
-			break
 		}
 	}
 	return false
 }
 
-// carpet draws the ground and what is strewn over it.
-func (s *scene) carpet(clear func(x, y float32) bool) {
-	g, f := s.g, s.f
-	k := f.cam.f / s.l.focus
-	switch g.kind {
-	case "wood":
-		if s.find.Substrate == "stump" {
-			g.drawStump(f, 170+0.4*g.bark.radius, 320, k)
-		} else {
-			g.barkFloor(f, g.logRadius(), s.span*1.1, k)
-		}
-		g.drawFloor(f, -320, false)
-		p := f.visible(-320, 3000, 60)
-		p2 := f.visible(0, s.span, 0)
-		gg := *g
-		gg.litter = max(g.litter, 0.3)
-		gg.strewLeaves(f, p, func(x, y float32) bool { return abs(x) < 240 && abs(y-120) < 240 })
-		g.strewLeaves(f, p2, func(x, y float32) bool { return clear(x, y) || s.find.Substrate != "stump" })
-		return
-	case "bark":
-		g.barkFloor(f, g.bark.radius*1.5, s.span*1.1, k)
-		return
-	}
-	g.drawFloor(f, 0, false)
-	p := f.visible(0, max(4*s.span, 1800), 40)
-	s.strewAll(p, clear)
-}
-
-func (s *scene) strewAll(p patch, clear func(x, y float32) bool) {
-	g, f := s.g, s.f
-	switch g.kind {
-	case "grass":
-		g.strewGrass(f, p, 34+20*g.rough, 0.10, clear)
-	case "moss":
-		g.strewMoss(f, p, 0.035, clear)
-		g.strewNeedles(f, p, 0.004, clear)
-	case "needles":
-		g.strewNeedles(f, p, 0.09, clear)
-	case "chips":
-		g.strewChips(f, p, clear)
-	}
-	g.strewLeaves(f, p, clear)
-}
-
 // viewUnder turns the body over on its own ground.
 func (s *scene) viewUnder(b *individual) {
-	span, cx := s.frameFor(b.r, b.r)
-	if !s.shot.Card {
-		span *= 0.92
-	}
-	s.aimFrom(v3{cx, 0, rimHeight}, s.tilted().add(v3{0, -0.12, 0}), span)
-	s.l.dof, s.l.slack = 60, 0.2
-	c := stream(s.find.Seed, "over")
-	m := identity
 	switch b.kind {
-	case agaric:
-		// Upside down, the stem cut or leaning towards the camera's lower edge.
-		m = shift(v3{-b.lean.x, -b.lean.y, -b.stemL}).then(turn(0, pi)).then(turn(0, 0.22+c.f()*0.2)).
-			then(turn(2, c.sym(0.5))).then(shift(v3{0, 0, b.h*0.8 + 6}))
-	case stinker, coralTuft, clubs, stroma, icicles:
+	case stinker, coralTuft, clubs, stroma:
 		s.viewLaid(b, false)
 		return
-	default:
-		m = shift(v3{0, 0, -b.h * 0.5}).then(turn(0, pi-0.35)).then(shift(v3{0, 0, b.h*0.5 + 3}))
 	}
+	span, cx := s.frameFor(b.r*1.12, b.r*1.2)
+	rest := s.cushioning() + 4
+	s.aimFrom(v3{cx, -0.15 * b.r * b.leanUsed(), rest}, s.tilted(), span)
+	s.l.dof, s.l.slack = 50, 0.3
+	c := stream(s.find.Seed, "over")
+	var m xform
+	if b.kind == agaric {
+		// Upside down; the stem leans out over the rim, so that it hides little.
+		lean := atan2(b.r*1.1, b.stemL) + c.in(0.25, 0.5)
+		lean = clamp(lean, 0.6, 1.05)
+		m = shift(v3{-b.lean.x, -b.lean.y, -b.stemL}).then(turn(0, pi)).then(turn(0, lean)).
+			then(turn(2, c.sym(0.5))).then(shift(v3{0, 0, b.h*0.5 + b.r*0.75*sin(lean) + rest}))
+	} else {
+		m = shift(v3{0, 0, -b.h * 0.5}).then(turn(0, pi-0.35)).then(shift(v3{0, 0, b.h*0.5 + rest}))
+	}
+	s.keepCard(b.r*1.12, rest)
+	s.keepBody(-b.r*0.8, b.r*0.8, -b.r*0.8, b.r*0.8, rest)
 	s.drawBody(0, m, false)
-	s.carpet(func(x, y float32) bool { return x*x+y*y < b.r*b.r*0.8 || s.underCard(x, y, b.r) })
+	s.carpet(s.g.taken)
 	s.drawTokens(nil)
-	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(b.r), 0, rimHeight}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
-	}
+	s.lay(b.r*1.12, rest)
 }
 
 // viewLaid lays the body (or its half) down and looks from above.
@@ -226,60 +222,78 @@ func (s *scene) viewLaid(b *individual, half bool) {
 	s.l.dof, s.l.slack = 60, 0.3
 	roll := stream(s.find.Seed, "lay").sym(0.18)
 	// Stem towards the lower edge of the picture, the local -y face up.
-	lift := b.r*0.55 + 4
+	rest := s.cushioning() * 0.8
+	lift := b.r*0.6 + 3 + rest
 	if half {
-		lift = b.r*0.1 + 6
+		lift = b.r*0.15 + 5 + rest
 	}
 	m := shift(v3{-b.lean.x * 0.5 * b.leanUsed(), 0, -long / 2}).then(turn(0, -pi/2)).then(turn(2, roll)).then(shift(v3{0, 0, lift}))
+	s.keepCard(b.r, lift)
+	s.keepBody(-b.r*0.8-4, b.r*0.8+4, -long*0.52-4, long*0.52+4, rest+1)
 	if half {
-		s.bodies[0].draw(s.f, m, s.f.cam.f/s.l.focus, true)
+		b.draw(s.f, m, s.f.cam.f/s.l.focus, true)
 	} else {
 		s.drawBody(0, m, false)
 	}
-	free := func(x, y float32) bool { return abs(x) < b.r && abs(y) < long*0.55 || s.underCard(x, y, b.r) }
-	s.carpet(free)
+	s.carpet(s.g.taken)
 	s.drawTokens(func(p v3) v3 {
-		if abs(p.y) < long*0.6 && abs(p.x) < b.r+8 {
-			p.x = -s.side * (b.r + 12)
+		if abs(p.y) < long*0.6 && abs(p.x) < b.r+24 {
+			p.x = -s.side * (b.r + 24)
 		}
 		return p
 	})
-	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(b.r), 0, lift * 0.8}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
-	}
+	s.lay(b.r, lift*0.9)
 }
 
 // viewStanding looks along the ground at the standing body.
 func (s *scene) viewStanding(b *individual) {
 	tall := b.length()
-	span, cx := s.frameFor(b.r*1.15, tall*0.62)
+	if b.kind == rosetteLeaf {
+		tall = 2 * b.h
+	}
+	up := tall
+	mid := tall * 0.48
+	if s.shot.Card {
+		up, mid = max(up, 76), max(mid, 34)
+	}
+	span, cx := s.frameFor(b.r*1.15, up*0.62)
 	c := stream(s.find.Seed, "stand")
-	el := c.in(0.10, 0.22)
-	dir := v3{c.sym(0.12), -1, el}
-	s.aimFrom(v3{cx, 0, tall * 0.48}, dir, span)
+	dir := v3{c.sym(0.12), -1, c.in(0.10, 0.22)}
+	if b.kind == rosetteLeaf || b.kind == nailDisc {
+		dir.z += 0.5
+	}
+	s.aimFrom(v3{cx, 0, mid}, dir, span)
 	s.l.fill = v3{0, -0.75, 0.66}
-	s.l.dof, s.l.slack = 26, 0.10
+	s.l.dof, s.l.slack = 26, 0.12
 	s.l.sky = s.backdrop()
 	s.l.haze = 2500
-	s.placeBodies(func(p v3) bool {
-		return p.y < -b.r*0.6 || s.shot.Card && p.y < b.r+20 && p.x*s.side > b.r*0.6
+	s.placeBodies(func(i int) bool {
+		p := s.capAt(i)
+		return p.y < -b.r*0.6 || s.shot.Card && p.y < b.r+20 && p.x*s.side > b.r*1.15-s.bodies[i].r
 	})
-	s.carpet(func(x, y float32) bool {
-		return y < -0.15*s.span && s.g.kind != "grass" && s.g.kind != "moss" || y < -0.5*s.span || s.covered(x, y, 0.25) || s.underCard(x, y, b.r) && y < 6
-	})
-	s.drawTokens(func(p v3) v3 { return v3{p.x, -abs(p.y)*0.6 - 2, 0} })
 	if s.shot.Card {
-		x := s.cardSpot(b.r)
+		x := s.cardSpot(b.r * 1.15)
+		s.keepBody(x-CardWidthMM/2-6, x+CardWidthMM/2+6, -90, 12, 2)
+	}
+	s.keepBody(-b.r, b.r, -90, -4, 2)
+	s.carpet(func(x, y float32) bool {
+		return y < -0.42*s.span || s.covered(x, y, 0.25) || s.g.kind != "soil" && s.g.kind != "litter" && s.g.taken(x, y)
+	})
+	s.drawTokens(func(p v3) v3 {
+		p.x = -s.side * max(abs(p.x), b.r+14)
+		return v3{p.x, -abs(p.y) * 0.4, 0}
+	})
+	if s.shot.Card {
 		n := v3{0, -1, 0.06 + float32(s.shot.TiltDeg)*pi/180*0.8}
-		s.card = s.f.layCard(v3{x, 4, CardHeightMM/2 - 2}, n, v3{1, 0, 0}, s.cardRoll()*0.6)
+		s.card = s.f.layCard(v3{s.cardSpot(b.r * 1.15), 2, CardHeightMM/2 + 1}, n, v3{1, 0, 0}, s.cardRoll()*0.6)
 	}
 }
 
 // placeBodies draws all bodies standing at their places.
-func (s *scene) placeBodies(skip func(p v3) bool) {
+func (s *scene) placeBodies(skip func(i int) bool) {
 	for i := range s.bodies {
 		p := s.at[i]
-		if i > 0 && skip(p) {
+		if i > 0 && skip(i) {
 			continue
 		}
 		p.z = s.groundAt(p)
@@ -291,29 +305,36 @@ func (s *scene) placeBodies(skip func(p v3) bool) {
 func (s *scene) viewBase(b *individual) {
 	long := b.length()
 	r := max(b.stemR*2.2, min(b.r, long*0.3))
-	span := max(long*0.95, 80, 6*b.stemR)
+	if b.kind != agaric {
+		r = b.r
+	}
+	span := max(long*0.95, 60, 6*b.stemR)
 	cx := float32(0)
 	if s.shot.Card {
-		span = max(span, (2*r+14+CardWidthMM)*1.2)
+		span = max(span, (2*max(r, 24)+14+CardWidthMM)*1.2)
 		cx = s.side * (14 + CardWidthMM) / 2
 	}
 	foot := -span * 0.16
 	s.aimFrom(v3{cx, 0, b.stemR}, s.tilted(), span)
 	s.l.dof, s.l.slack = 60, 0.3
 	roll := stream(s.find.Seed, "basal").sym(0.3)
-	lift := b.stemR + 4
+	rest := s.cushioning() * 0.8
+	lift := r*0.5 + 3 + rest
+	if b.kind == agaric {
+		lift = b.stemR + 3 + rest
+	}
 	m := turn(0, -pi/2).then(turn(2, roll)).then(shift(v3{0, foot, lift}))
+	s.keepCard(r, lift)
+	s.keepBody(-r-3, r+3, foot-14, foot+long, rest+1)
 	s.drawBody(0, m, false)
 	s.crumbs(b, m)
-	s.carpet(func(x, y float32) bool { return abs(x) < r && y > foot-14 || s.underCard(x, y, r) })
+	s.carpet(s.g.taken)
 	s.drawTokens(func(p v3) v3 {
-		if p.y > foot-15 && abs(p.x) < b.r+8 {
-			p.x = -s.side * (r + 16)
+		if p.y > foot-30 && abs(p.x) < b.r+24 {
+			p.x = -s.side * (b.r*0.5 + r + 24)
 			p.y *= 0.5
 		}
 		return p
 	})
-	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(r), 0, lift}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
-	}
+	s.lay(r, lift)
 }

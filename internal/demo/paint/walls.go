@@ -51,7 +51,7 @@ func (s *scene) wallViews() {
 	case Underneath:
 		dir, target = v3{0.12 * s.side, -0.75, -0.8}, v3{cx, -deep * 0.5, 0}
 	case Side:
-		dir, target = v3{-0.62 * s.side, -1, 0.16}, v3{cx * 0.9, -deep * 0.4, 0}
+		dir, target = v3{-0.36 * s.side, -1, 0.14 + 0.3*smooth(12, 4, b.h)}, v3{cx * 0.9, -deep * 0.4, 0}
 	case Cut:
 		s.viewShelfCut(b)
 		return
@@ -78,10 +78,9 @@ func (s *scene) wallViews() {
 	s.l.haze = 4000
 	r := g.logRadius()
 	k := f.cam.f / s.l.focus
-	lying := s.find.Substrate == "dead_fallen" || s.find.Substrate == "dead_branch"
 	ext := span * 1.3
 	floor := -float32(900)
-	if lying {
+	if s.lying() {
 		m, at := s.logPose(r)
 		floor = -r * 1.5
 		g.drawTrunk(f, m, r, -ext, ext, k)
@@ -91,10 +90,7 @@ func (s *scene) wallViews() {
 		s.wallBodies(func(i int) xform { return s.wallSpot(i, r) }, b, flip)
 	}
 	if s.shot.View != Underneath {
-		g.drawFloor(f, floor, false)
-		gg := *g
-		gg.litter = max(g.litter, 0.5)
-		gg.strewLeaves(f, f.visible(floor, 3000, 60), func(x, y float32) bool { return false })
+		s.forestFloor(floor, 0.5, func(x, y float32) bool { return false })
 	}
 	s.wallTokens(b, r)
 	if s.shot.Card {
@@ -102,8 +98,9 @@ func (s *scene) wallViews() {
 		if b.kind == icicles {
 			at.z += b.h * 0.45
 		}
-		if s.shot.View != Top || b.kind != shelf {
-			at.y = -deep*0.5 - 8
+		at.y = -max(deep*0.5, 24)
+		if s.shot.View == Top && b.kind == shelf {
+			at.y = -max(deep*0.5, CardHeightMM/2+8)
 		}
 		t := float32(s.shot.TiltDeg) * pi / 180
 		n := up.add(v3{0, 0, t * 0.7})
@@ -130,13 +127,14 @@ func (s *scene) wallBodies(at func(i int) xform, b *individual, flip bool) {
 }
 
 func (s *scene) drawWallBody(i int, m xform) {
-	k := s.f.cam.pxPerMM(m.at(v3{}))
-	s.bodies[i].draw(s.f, m, k, false)
+	if k := s.scaleOf(i, m); k > 0 {
+		s.bodies[i].draw(s.f, m, k, false)
+	}
 }
 
 // viewShelfCut lays the cut half on the ground, cut face up.
 func (s *scene) viewShelfCut(b *individual) {
-	span, cx := s.frameFor(b.r, b.r)
+	span, cx := s.frameFor(b.r, max(b.r, b.h*0.55))
 	s.aimFrom(v3{cx, 0, 8}, s.tilted(), span)
 	s.l.dof, s.l.slack = 60, 0.3
 	m := shift(v3{0, b.r * 0.5, 0}).then(turn(1, pi/2)).then(turn(2, pi/2)).then(shift(v3{0, 0, 8}))
@@ -148,11 +146,16 @@ func (s *scene) viewShelfCut(b *individual) {
 	g.kind = "litter"
 	g.litter = max(g.litter, 0.8)
 	s.g = &g
-	s.carpet(func(x, y float32) bool { return abs(x) < b.r*0.8 && abs(y) < b.r*0.7 || s.underCard(x, y, b.r) })
-	s.drawTokens(nil)
-	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(b.r), 0, 10}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
-	}
+	s.keepCard(b.r, 10)
+	s.keepBody(-b.r*0.8, b.r*0.8, -b.r*0.7, b.r*0.7, 4)
+	s.carpet(s.g.taken)
+	s.drawTokens(func(p v3) v3 {
+		if abs(p.y) < b.r*0.8 && abs(p.x) < b.r+24 {
+			p.x = -s.side * (b.r + 24)
+		}
+		return p
+	})
+	s.lay(b.r, 10)
 }
 
 // wallTokens pins a few of the find's marks to the bark near the body.

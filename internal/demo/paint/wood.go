@@ -126,7 +126,8 @@ func (g *ground) drawStump(f *frame, r, tall, k float32) {
 }
 
 func (g *ground) faceZ(x, y float32) float32 {
-	return 7 * (fbm(x*0.02, y*0.02, 3, g.seed+41) - 0.5)
+	h := 9 * (fbm(x*0.02, y*0.02, 3, g.seed+41) - 0.5)
+	return g.press(h*smooth(0.3*g.bodyR, g.bodyR+50, sqrt(x*x+y*y)), x, y)
 }
 
 func (g *ground) faceColour(x, y, q float32) v3 {
@@ -159,11 +160,14 @@ func (g *ground) barkFloor(f *frame, hump, wide, k float32) {
 	ms.grid(n, n, false, func(u, v float32) (v3, v3) {
 		x, y := (u*2-1)*wide, (v*2-1)*lim
 		bump, c := g.barkAt(y, x)
-		z := bump * 0.5
+		if g.wall {
+			bump, c = g.barkAt(x, y)
+		}
+		z := bump * 0.5 * smooth(0.2*g.bodyR, g.bodyR+30, sqrt(x*x+y*y))
 		if hump > 0 {
 			z += sqrt(hump*hump-y*y) - hump
 		}
-		return v3{x, y, z}, c
+		return v3{x, y, g.press(z, x, y)}, c
 	})
 	f.draw(ms, identity, false)
 }
