@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { TablePage } from '../api/types';
-import { afterLeaving, finds, inOrder, ordinal, spotOf, stepFrom, without } from './pile';
+import { afterLeaving, inOrder, spotOf, stepFrom, without } from './pile';
 
 const find = (id: string) => ({ id, number: `W26-${id}`, why: 'name', care: false, passedToMe: false });
 const page = {
@@ -49,23 +49,4 @@ describe('the pile', () => {
       expect(seen.sort()).toEqual(['1', '2', '3']);
     }
   });
-});
-
-describe('counting', () => {
-  it('writes English ordinals', () => {
-    expect([1, 2, 3, 4, 11, 12, 13, 21, 22, 101, 111].map(ordinal)).toEqual([
-      '1st',
-      '2nd',
-      '3rd',
-      '4th',
-      '11th',
-      '12th',
-      '13th',
-      '21st',
-      '22nd',
-      '101st',
-      '111th',
-    ]);
-  });
-  it('knows one', () => expect([finds(1), finds(0), finds(9)]).toEqual(['1 find', '0 finds', '9 finds']));
 });

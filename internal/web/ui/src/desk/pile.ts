@@ -49,15 +49,3 @@ export function without(page: TablePage, id: string): TablePage {
   const groups = page.groups.map((g) => ({ ...g, finds: g.finds.filter((f) => f.id !== id) })).filter((g) => g.finds.length > 0);
   return { ...page, groups, waits: groups.reduce((sum, g) => sum + g.finds.length, 0) };
 }
-
-/** An English ordinal: 1st, 2nd, 3rd, 4th, 11th, 21st. */
-export function ordinal(n: number): string {
-  const tens = n % 100;
-  if (tens >= 11 && tens <= 13) return `${n}th`;
-  return `${n}${['th', 'st', 'nd', 'rd'][n % 10] ?? 'th'}`;
-}
-
-/** "9 finds", "1 find". */
-export function finds(n: number): string {
-  return n === 1 ? '1 find' : `${n} finds`;
-}

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { counted, labelSpots, legend, middle, shadeFloors, shadeOf, sideWords, SHADES } from './squares';
+import { labelSpots, legend, middle, shadeFloors, shadeOf, sideWords, SHADES } from './squares';
 
 describe('shades', () => {
   it('cover every count once, in rising order', () => {
@@ -28,9 +28,8 @@ describe('shades', () => {
   });
 });
 
-it('says sides, counts and the middle', () => {
+it('says sides and the middle', () => {
   expect([100, 1000, 10000].map(sideWords)).toEqual(['100 m', '1 km', '10 km']);
-  expect([counted(1, 'record', 'records'), counted(0, 'record', 'records')]).toEqual(['1 record', '0 records']);
   expect(
     middle([
       [0, 0],

@@ -40,11 +40,6 @@ export function sideWords(side: number): string {
   return side >= 1000 ? `${side / 1000} km` : `${side} m`;
 }
 
-/** "one record", "12 records", for counts of things. */
-export function counted(n: number, one: string, many: string): string {
-  return n === 1 ? `1 ${one}` : `${n} ${many}`;
-}
-
 /** The middle of a ring of corners, as longitude and latitude. */
 export function middle(ring: readonly (readonly [number, number])[]): [number, number] {
   const open = ring.length > 1 && same(ring[0], ring[ring.length - 1]) ? ring.slice(0, -1) : ring;
@@ -97,7 +92,7 @@ const NAME_HIGH = 20;
 /**
  * Finds a place for each name round its circle: above, below, right or left,
  * wherever it covers least of the squares and of the names set before it, and
- * leaves the map least.
+ * leaves the map least. Near the circle is better than far from it.
  */
 export function labelSpots(sites: Named[], squares: { x: number; y: number; side: number }[], room: Size): LabelSpot[] {
   const taken: Patch[] = [];
@@ -108,7 +103,10 @@ export function labelSpots(sites: Named[], squares: { x: number; y: number; side
     let least = Infinity;
     for (const choice of choices) {
       const covered =
-        sum(cells, (c) => overlap(c, choice.patch)) + 4 * sum(taken, (t) => overlap(t, choice.patch)) + 8 * outside(choice.patch, room);
+        sum(cells, (c) => overlap(c, choice.patch)) +
+        4 * sum(taken, (t) => overlap(t, choice.patch)) +
+        8 * outside(choice.patch, room) +
+        4 * choice.far;
       if (covered < least - 1) {
         least = covered;
         best = choice;
@@ -119,18 +117,17 @@ export function labelSpots(sites: Named[], squares: { x: number; y: number; side
   });
 }
 
-function around(s: Named): { spot: LabelSpot; patch: Patch }[] {
-  const gap = 7;
-  const at = (x: number, y: number, anchor: LabelSpot['anchor']) => {
+function around(s: Named): { spot: LabelSpot; far: number; patch: Patch }[] {
+  const at = (x: number, y: number, anchor: LabelSpot['anchor'], far: number) => {
     const left = anchor === 'start' ? x : anchor === 'end' ? x - s.width : x - s.width / 2;
-    return { spot: { x, y, anchor }, patch: { left, right: left + s.width, top: y - NAME_HIGH * 0.75, bottom: y + NAME_HIGH * 0.25 } };
+    return { spot: { x, y, anchor }, far, patch: { left, right: left + s.width, top: y - NAME_HIGH * 0.75, bottom: y + NAME_HIGH * 0.25 } };
   };
-  return [
-    at(s.x, s.y - s.r - gap, 'middle'),
-    at(s.x, s.y + s.r + gap + NAME_HIGH * 0.7, 'middle'),
-    at(s.x + s.r + gap, s.y + NAME_HIGH * 0.3, 'start'),
-    at(s.x - s.r - gap, s.y + NAME_HIGH * 0.3, 'end'),
-  ];
+  return [7, 26, 48].flatMap((gap) => [
+    at(s.x, s.y - s.r - gap, 'middle', gap),
+    at(s.x, s.y + s.r + gap + NAME_HIGH * 0.7, 'middle', gap),
+    at(s.x + s.r + gap, s.y + NAME_HIGH * 0.3, 'start', gap),
+    at(s.x - s.r - gap, s.y + NAME_HIGH * 0.3, 'end', gap),
+  ]);
 }
 
 function overlap(a: Patch, b: Patch): number {
