@@ -1,0 +1,1 @@
+function e(e,t,n){return e===1?`1 ${t}`:`${e} ${n}`}function t(e){let t=e%100;return t>=11&&t<=13?`${e}th`:`${e}${[`th`,`st`,`nd`,`rd`][e%10]??`th`}`}export{t as n,e as t};

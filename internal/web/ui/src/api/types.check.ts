@@ -1,0 +1,62 @@
+/**
+ * Holds the types that the app uses against those made from the server's own
+ * description: the same members, the same ones optional. It compiles or it
+ * does not; there is nothing to run. `npm run api` makes schema.d.ts anew.
+ */
+import type { components } from './schema';
+import type * as ours from './types';
+
+type Schemas = components['schemas'];
+
+type OptionalKeys<T> = { [K in keyof T]-?: undefined extends T[K] ? K : never }[keyof T];
+type Same<A, B> = [A] extends [B] ? ([B] extends [A] ? true : false) : false;
+// The description says of itself where it lies; that is no member of ours.
+type Members<T> = Exclude<keyof T, '$schema'>;
+type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
+  ? Same<Exclude<OptionalKeys<Theirs>, '$schema'>, OptionalKeys<Ours>>
+  : false;
+
+/** What must hold: `true` for each, or this file does not compile. */
+export type Held = [
+  True<Agrees<Schemas['When'], ours.When>>,
+  True<Agrees<Schemas['ShownSeason'], ours.ShownSeason>>,
+  True<Agrees<Schemas['Box'], ours.Box>>,
+  True<Agrees<Schemas['ShownMe'], ours.ShownMe>>,
+  True<Agrees<Schemas['Choice'], ours.Choice>>,
+  True<Agrees<Schemas['Choices'], ours.Choices>>,
+  True<Agrees<Schemas['ShownPlace'], ours.ShownPlace>>,
+  True<Agrees<Schemas['ShownName'], ours.ShownName>>,
+  True<Agrees<Schemas['ShownView'], ours.ShownView>>,
+  True<Agrees<Schemas['ShownSlip'], ours.ShownSlip>>,
+  True<Agrees<Schemas['ShownRequest'], ours.ShownRequest>>,
+  True<Agrees<Schemas['RecordSheet'], ours.RecordSheet>>,
+  True<Agrees<Schemas['EditableRecord'], ours.EditableRecord>>,
+  True<Agrees<Schemas['EditablePlace'], ours.EditablePlace>>,
+  True<Agrees<Schemas['EditableView'], ours.EditableView>>,
+  True<Agrees<Schemas['DaybookPage'], ours.DaybookPage>>,
+  True<Agrees<Schemas['DayCount'], ours.DayCount>>,
+  True<Agrees<Schemas['DayFind'], ours.DayFind>>,
+  True<Agrees<Schemas['BookPage'], ours.BookPage>>,
+  True<Agrees<Schemas['Coded'], ours.Coded>>,
+  True<Agrees<Schemas['BookLine'], ours.BookLine>>,
+  True<Agrees<Schemas['TablePage'], ours.TablePage>>,
+  True<Agrees<Schemas['TableGroup'], ours.TableGroup>>,
+  True<Agrees<Schemas['TableFind'], ours.TableFind>>,
+  True<Agrees<Schemas['ShownDeterminer'], ours.ShownDeterminer>>,
+  True<Agrees<Schemas['GivenName'], ours.GivenName>>,
+  True<Agrees<Schemas['NameChoice'], ours.NameChoice>>,
+  True<Agrees<Schemas['SquaresPage'], ours.SquaresPage>>,
+  True<Agrees<Schemas['ShownSquare'], ours.ShownSquare>>,
+  True<Agrees<Schemas['ShownSite'], ours.ShownSite>>,
+  True<Agrees<Schemas['GridLine'], ours.GridLine>>,
+  True<Agrees<Schemas['DepositsPage'], ours.DepositsPage>>,
+  True<Agrees<Schemas['ShownDeposit'], ours.ShownDeposit>>,
+  True<Agrees<Schemas['Check'], ours.Check>>,
+  True<Agrees<Schemas['BeforeDeposit'], ours.BeforeDeposit>>,
+  True<Agrees<Schemas['SeenTwice'], ours.SeenTwice>>,
+  True<Agrees<Schemas['ShownPerson'], ours.ShownPerson>>,
+  True<Agrees<Schemas['ShownAmendment'], ours.ShownAmendment>>,
+  True<Agrees<Schemas['DrawingProgress'], ours.DrawingProgress>>,
+  True<Agrees<Schemas['ReadPlace'], ours.ReadPlace>>,
+];
+type True<T extends true> = T;
