@@ -101,12 +101,15 @@ func (s *scene) populate() {
 		}
 		s.bodies = append(s.bodies, b)
 		s.at = append(s.at, p)
-		s.turnZ = append(s.turnZ, c.in(0, 2*pi))
+		s.turnZ = append(s.turnZ, c.in(0, 2*pi)*(1-b.leanUsed())) // a lean keeps its direction
 	}
 	s.turnZ[0] = 0
 	switch s.shot.View {
 	case Top, Side, Surroundings:
 		for i, p := range s.at {
+			if s.shot.View == Top {
+				p = s.capAt(i).sub(s.capAt(0))
+			}
 			s.g.feet = append(s.g.feet, v3{p.x, p.y, s.bodies[i].r})
 		}
 	}
@@ -258,6 +261,9 @@ func (s *scene) scaleOf(i int, m xform) float32 {
 		return 0
 	}
 	if i > 0 {
+		if s.shot.View == Surroundings && 1/iz < 0.62*s.l.focus {
+			return 0 // would fill the foreground
+		}
 		k *= 0.62 // companions need less detail
 	}
 	return k

@@ -44,7 +44,7 @@ const rimHeight = 10
 func (b *individual) widestZ() float32 {
 	switch b.kind {
 	case agaric:
-		return b.stemL
+		return b.stemL + b.r*b.lift
 	case stinker:
 		return b.h * 0.78
 	case ball:
@@ -156,7 +156,7 @@ func (s *scene) hitsCard(p v3, r, heroR float32) bool {
 		return false
 	}
 	c := s.cardSpot(heroR)
-	return abs(p.x-c) < CardWidthMM/2+r+4 && abs(p.y) < CardHeightMM/2+r+8
+	return abs(p.x-c) < CardWidthMM/2+r+4 && abs(p.y) < CardHeightMM/2+r+12
 }
 
 // capAt is where the widest part of a standing body is, seen from above.
@@ -166,16 +166,25 @@ func (s *scene) capAt(i int) v3 {
 }
 
 func (s *scene) underCard(x, y, heroR float32) bool {
-	return s.shot.Card && abs(x-s.cardSpot(heroR)) < CardWidthMM/2+2 && abs(y) < CardHeightMM/2+2
+	return s.shot.Card && abs(x-s.cardSpot(heroR)) < CardWidthMM/2+10 && abs(y) < CardHeightMM/2+12
 }
 
 // bare says whether a place is hidden by a standing body anyway.
-func (s *scene) bare(x, y float32) bool { return len(s.g.feet) > 0 && s.covered(x, y, 0.5) }
+func (s *scene) bare(x, y float32) bool {
+	k := float32(0.5)
+	if s.shot.View == Top {
+		k = 1.08
+	}
+	return len(s.g.feet) > 0 && s.covered(x, y, k)
+}
 
 // covered says whether a place lies under one of the fruitbodies.
 func (s *scene) covered(x, y, k float32) bool {
 	for i, b := range s.bodies {
 		p := s.at[i]
+		if s.shot.View == Top {
+			p = s.capAt(i).sub(s.capAt(0))
+		}
 		dx, dy := x-p.x, y-p.y
 		if dx*dx+dy*dy < b.r*b.r*k*k {
 			return true
