@@ -48,8 +48,8 @@ type Drawing interface {
 	// Progress returns how many photographs are drawn, of how many, and the
 	// seconds left.
 	Progress() (done, total, seconds int)
-	// Waits reports whether photographs of the record are still to be drawn.
-	Waits(record trug.ID) bool
+	// Still returns the views of the record that are still to be drawn.
+	Still(record trug.ID) []trug.ViewKind
 	// Want asks for the record's photographs to be drawn next.
 	Want(record trug.ID)
 }

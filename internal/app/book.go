@@ -12,7 +12,7 @@ import (
 
 // facts of the Record book's filters, each a question of a find.
 var bookFacts = map[string]func(l *ledger, v Viewer, f *find) bool{
-	"no-photograph": func(_ *ledger, _ Viewer, f *find) bool { return len(f.views) == 0 },
+	"no-photograph": func(l *ledger, _ Viewer, f *find) bool { return len(l.kinds(f)) == 0 },
 	"no-place":      func(_ *ledger, _ Viewer, f *find) bool { return f.Place == nil },
 	"no-name":       func(_ *ledger, _ Viewer, f *find) bool { return len(f.slips) == 0 },
 	"one-opinion":   func(_ *ledger, _ Viewer, f *find) bool { return f.naming.Opinions == 1 },
@@ -31,7 +31,7 @@ var bookFacts = map[string]func(l *ledger, v Viewer, f *find) bool{
 
 func init() {
 	for _, k := range trug.ViewKinds {
-		bookFacts["lacks:"+string(k)] = func(_ *ledger, _ Viewer, f *find) bool { return !slices.Contains(f.kinds(), k) }
+		bookFacts["lacks:"+string(k)] = func(l *ledger, _ Viewer, f *find) bool { return !slices.Contains(l.kinds(f), k) }
 	}
 }
 
@@ -149,7 +149,7 @@ func (l *ledger) bookLine(v Viewer, f *find) BookLine {
 	w := l.whereabouts(v, f)
 	line := BookLine{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Date: string(w.found.Date), Place: w.words,
 		Recorder: l.person(f.RecorderID), On: onWords(f.Record), Naming: l.namingWords(v, f), Protected: f.protection != nil,
-		Facts: trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID)).Sentence()}
+		Facts: trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID)).Sentence()}
 	if l.underFlap(v, f) {
 		line.Facts, line.Protected = l.factsUnderFlap(f), false
 	}

@@ -25,15 +25,18 @@ func (a *App) BeforeDeposit(ctx context.Context, v Viewer) (BeforeDeposit, error
 
 // checks lists what is looked at before a deposit, what stops it first.
 func (a *App) checks(l *ledger, v Viewer) []Check {
-	var noName, held, lacksView, noPlace, outside, protected, offList, anonymous int
+	var drawing, noName, held, lacksView, noPlace, outside, protected, offList, anonymous int
 	for _, f := range l.inOrder {
+		if a.waits(f) {
+			drawing++
+		}
 		if len(f.slips) == 0 {
 			noName++
 		}
 		if f.naming.Held && len(f.slips) > 0 {
 			held++
 		}
-		if slices.ContainsFunc(trug.FourViews, func(k trug.ViewKind) bool { return !slices.Contains(f.kinds(), k) }) {
+		if slices.ContainsFunc(trug.FourViews, func(k trug.ViewKind) bool { return !slices.Contains(l.kinds(f), k) }) {
 			lacksView++
 		}
 		if f.Place == nil {
@@ -56,6 +59,8 @@ func (a *App) checks(l *ledger, v Viewer) []Check {
 		check(n == 0, "stops", "There is no record yet.", "A deposit needs at least one.", fmt.Sprintf("%s", sentence(count(n, "record"))+"."), "Each has a field number, a recorder and a day.", ""),
 		check(l.season.RightsHolder == "", "stops", "Nobody is named as holding the rights.", "Say who does at the Season desk.",
 			"The licence and who holds the rights are stated.", fmt.Sprintf("%s, %s.", l.season.Licence, l.season.RightsHolder), ""),
+		check(drawing > 0, "remark", fmt.Sprintf("Photographs of %d records are still being drawn.", drawing), "Those not drawn yet would be missing: wait, if you can.",
+			"Every photograph is there.", "", ""),
 		check(held > 0, "remark", fmt.Sprintf("%s on the look-alike or protected list for a second opinion.", waitWords(held)),
 			"They go out as Fungi, without name and slips, until two independent opinions have been given.",
 			"No name on the look-alike list waits for a second opinion.", "", "held"),

@@ -48,7 +48,7 @@ func (a *App) Daybook(ctx context.Context, v Viewer, day trug.Date) (DaybookPage
 }
 
 func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
-	facts := trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID))
+	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
 		Facts: facts.Sentence(), Asked: l.asked(f), Drawing: a.waits(f)}
 	switch {
@@ -67,7 +67,7 @@ func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
 }
 
 // waits reports whether the demonstration is still drawing the find's views.
-func (a *App) waits(f *find) bool { return a.Drawing != nil && a.Drawing.Waits(f.ID) }
+func (a *App) waits(f *find) bool { return a.Drawing != nil && len(a.Drawing.Still(f.ID)) > 0 }
 
 // rankOf guesses the rank of a name as written: one word is a genus.
 func rankOf(name string) trug.Rank {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -63,7 +64,7 @@ func putAll[T store.Thing](l *loader, things []T, id func(T) trug.ID) {
 type painter struct {
 	mu      sync.Mutex
 	waiting []demo.Picture
-	of      map[trug.ID]int // photographs still to be drawn, by record
+	of      map[trug.ID][]trug.ViewKind // views still to be drawn, by record
 	done    int
 	total   int
 	began   time.Time
@@ -74,7 +75,7 @@ type painter struct {
 // with workers at once, until all are drawn or ctx ends. It sets itself as
 // the app's Drawing and returns at once.
 func (a *App) PaintDemonstration(ctx context.Context, d demo.Season, workers int) error {
-	p := &painter{of: map[trug.ID]int{}, began: time.Now(), total: len(d.Pictures)}
+	p := &painter{of: map[trug.ID][]trug.ViewKind{}, began: time.Now(), total: len(d.Pictures)}
 	err := a.Store.Read(ctx, func(r store.Reader) error {
 		views, err := store.List[trug.View](ctx, r, store.Filter{Season: d.Season.ID})
 		have := map[trug.ID]bool{}
@@ -87,7 +88,7 @@ func (a *App) PaintDemonstration(ctx context.Context, d demo.Season, workers int
 				continue
 			}
 			p.waiting = append(p.waiting, x)
-			p.of[x.RecordID]++
+			p.of[x.RecordID] = append(p.of[x.RecordID], x.Kind)
 		}
 		return err
 	})
@@ -110,7 +111,7 @@ func (a *App) paint(ctx context.Context, p *painter, d demo.Season) {
 		if err := a.paintOne(ctx, d, x); err != nil && ctx.Err() == nil {
 			a.Log.Error("drawing the demonstration", "file", x.FileName, "error", err)
 		}
-		p.drawn(x.RecordID)
+		p.drawn(x)
 	}
 }
 
@@ -145,12 +146,13 @@ func (p *painter) next() (demo.Picture, bool) {
 	return x, true
 }
 
-func (p *painter) drawn(record trug.ID) {
+func (p *painter) drawn(x demo.Picture) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.done++
 	p.fresh++
-	p.of[record]--
+	// A new slice: the old one may be in somebody's hands.
+	p.of[x.RecordID] = slices.DeleteFunc(slices.Clone(p.of[x.RecordID]), func(k trug.ViewKind) bool { return k == x.Kind })
 }
 
 // Progress is Drawing's.
@@ -166,18 +168,18 @@ func (p *painter) Progress() (done, total, seconds int) {
 	return p.done, p.total, seconds
 }
 
-// Waits is Drawing's.
-func (p *painter) Waits(record trug.ID) bool {
+// Still is Drawing's.
+func (p *painter) Still(record trug.ID) []trug.ViewKind {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return p.of[record] > 0
+	return p.of[record]
 }
 
 // Want is Drawing's: photographs of the record are drawn before the others.
 func (p *painter) Want(record trug.ID) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.of[record] == 0 {
+	if len(p.of[record]) == 0 {
 		return
 	}
 	first := make([]demo.Picture, 0, len(p.waiting))

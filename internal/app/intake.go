@@ -199,7 +199,7 @@ func (a *App) proposed(l *ledger, v Viewer, group []candidate, o IntakeOptions) 
 	for _, c := range group {
 		if c.heldBy != nil && v.is(c.heldBy.RecorderID) {
 			find.Adds, find.into = c.heldBy.Number, c.heldBy.ID
-			for _, k := range c.heldBy.kinds() {
+			for _, k := range l.kinds(c.heldBy) {
 				taken[k] = true
 			}
 		}

@@ -29,6 +29,7 @@ type ledger struct {
 	list        *trug.Checklist
 	finds       map[trug.ID]*find
 	inOrder     []*find // by field number
+	drawing     Drawing // nil when nothing is being drawn
 }
 
 // find is a record with all that hangs on it.
@@ -65,6 +66,12 @@ func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
 		return nil, err
 	}
 	a.ledgers[season] = held
+	if held.drawing != a.Drawing {
+		next := *held
+		next.drawing = a.Drawing
+		held = &next
+		a.ledgers[season] = held
+	}
 	return held, nil
 }
 
@@ -273,11 +280,15 @@ func numberOf(number string) int {
 	return n
 }
 
-// kinds returns the kinds of the find's views.
-func (f *find) kinds() []trug.ViewKind {
+// kinds returns the kinds of the find's views. Views that the demonstration
+// is still drawing count: the record has them, the painter has not.
+func (l *ledger) kinds(f *find) []trug.ViewKind {
 	kinds := make([]trug.ViewKind, len(f.views))
 	for i, v := range f.views {
 		kinds[i] = v.Kind
+	}
+	if l.drawing != nil {
+		kinds = append(kinds, l.drawing.Still(f.ID)...)
 	}
 	return kinds
 }

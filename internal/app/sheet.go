@@ -35,7 +35,7 @@ func (l *ledger) seen(v Viewer, id trug.ID) (*find, error) {
 }
 
 func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
-	facts := trug.FactsOf(f.Record, f.kinds(), l.person(f.RecorderID))
+	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
 		Views: l.shownViews(f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
 		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Foray: l.forays[f.ForayID].Name, Site: l.sites[f.SiteID].Name,
@@ -43,7 +43,7 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
 		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(f), May: l.may(v, f), Drawing: a.waits(f)}
-	if len(f.views) == 0 {
+	if len(l.kinds(f)) == 0 {
 		s.Misses = notNil(slices.Clone(trug.FourViews))
 	}
 	if s.Flap {
@@ -72,8 +72,8 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 func (l *ledger) factsUnderFlap(f *find) string {
 	r := f.Record
 	r.FieldName = trug.FieldName{}
-	facts := trug.FactsOf(r, f.kinds(), "")
-	if len(f.views) == 0 {
+	facts := trug.FactsOf(r, l.kinds(f), "")
+	if len(l.kinds(f)) == 0 {
 		return "No photograph; what was said of it in words."
 	}
 	return facts.Sentence()
