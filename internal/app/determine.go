@@ -83,7 +83,7 @@ func (a *App) slip(l *ledger, v Viewer, f *find, g GivenName) (trug.Determinatio
 	if err := d.Validate(); err != nil {
 		return d, err
 	}
-	if len(f.views) == 0 && slices.Contains(d.Basis, trug.FromPhotographs) {
+	if len(l.kinds(f)) == 0 && slices.Contains(d.Basis, trug.FromPhotographs) {
 		return d, trug.Errorf(trug.Invalid, "basis", "this record has no photograph: say what the name rests on instead, such as the description")
 	}
 	var err error
