@@ -109,8 +109,10 @@ func (l *ledger) answers(v Viewer, f *find, q BookQuery) bool {
 	}
 	text := []string{f.Number, l.person(f.RecorderID), l.sites[f.SiteID].Name, l.forays[f.ForayID].Name, f.Host, f.Remarks,
 		label("form", f.Form), label("substrate", f.Substrate), l.shownName(v, f).Name}
-	if !l.underFlap(v, f) {
+	if l.mayFieldName(v, f) {
 		text = append(text, f.FieldName.Name)
+	}
+	if !l.underFlap(v, f) {
 		if t, ok := l.list.Accepted(l.shownName(v, f).Name); ok {
 			text = append(text, t.Vernacular)
 		}

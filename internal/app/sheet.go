@@ -52,7 +52,9 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		s.Place.Protected, s.Place.Says = false, ""
 		return s
 	}
-	s.FieldName, s.NamedBy = f.FieldName.Name, f.FieldName.By
+	if l.mayFieldName(v, f) {
+		s.FieldName, s.NamedBy = f.FieldName.Name, f.FieldName.By
+	}
 	if f.naming.Held {
 		s.Care = "This find bears a name that is confused with a dangerous one, or whose places are protected: two independent opinions are wanted before a name leaves the table."
 		if !l.mayNameAny(v) {

@@ -138,6 +138,12 @@ func (l *ledger) mayNameAny(v Viewer) bool {
 	return v.has(trug.DeterminerRole) || v.has(trug.Coordinator)
 }
 
+// mayFieldName reports whether the viewer may read the field name: a species
+// name reaches a recorder only as their own field name or as a determination.
+func (l *ledger) mayFieldName(v Viewer, f *find) bool {
+	return v.is(f.RecorderID) || l.mayNameAny(v) && !l.underFlap(v, f)
+}
+
 // namingWords tells in one sentence who named the find, when and on what:
 // "Galerina cf. marginata, det. A. Wolfsbane-Smith, 12 October, from
 // photographs; no second opinion."
