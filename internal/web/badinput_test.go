@@ -1,0 +1,89 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"trug/internal/app/apptest"
+)
+
+// What can't be taken is answered with a sentence for people, whatever is wrong.
+func TestBadRequestsAreAnsweredInSentences(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	id := string(s.ID())
+	for name, c := range map[string]struct {
+		method, path, body, kind string
+		status                   int
+		says                     string
+	}{
+		"no JSON":             {"PUT", "/api/records/" + id, "oak", "application/json", 400, ""},
+		"a text for a number": {"PUT", "/api/records/" + id, `{"found":{"date":"2026-10-10"},"views":[],"numberSeen":"many"}`, "application/json", 422, ""},
+		"no such record":      {"GET", "/api/records/" + id, "", "", 404, "no such record"},
+		"an ID that is none":  {"GET", "/api/records/../../etc/passwd", "", "", 307, ""},
+		"a text as picture":   {"POST", "/api/photographs?name=notes.jpg", "oak, north side", "application/octet-stream", 422, "not a JPEG"},
+		"an empty picture":    {"POST", "/api/photographs?name=e.jpg", "", "application/octet-stream", 422, "empty"},
+		"no such fact":        {"GET", "/api/records?fact=handsome", "", "", 422, "no such fact"},
+		"a side of 7 m":       {"GET", "/api/squares?side=7", "", "", 422, "100, 1000 or 10000"},
+		"no place":            {"GET", "/api/place?text=by+the+oak", "", "", 422, ""},
+		"latitude 123":        {"GET", "/api/place?text=123.4,+-19.9", "", "", 422, "latitude"},
+		"a bad checklist":     {"POST", "/api/checklist", "genus;species\nMycena;pura", "text/csv", 422, "no column called name"},
+		"a spreadsheet":       {"POST", "/api/checklist", "PK\x03\x04xyz", "text/csv", 422, "save it as CSV"},
+		"nothing there":       {"GET", "/api/none", "", "", 404, "nothing at this address"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			status, body := newClient(t, s, h, "R02").do(c.method, c.path, []byte(c.body), c.kind)
+			if status != c.status {
+				t.Fatalf("status %d, want %d: %s", status, c.status, body)
+			}
+			if status == 307 {
+				return // the path is cleaned before anything looks at it
+			}
+			var p Problem
+			if err := json.Unmarshal([]byte(body), &p); err != nil {
+				t.Fatalf("no problem in JSON: %s", body)
+			}
+			if p.Says == "" || !strings.Contains(p.Says, c.says) {
+				t.Errorf("says %q, want a sentence with %q", p.Says, c.says)
+			}
+		})
+	}
+}
+
+// A body larger than a photograph may be is cut off, not read to its end.
+func TestTooLargeABody(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	status, body := newClient(t, s, h, "R08").do("PUT", "/api/records/"+string(s.ID()), bytes.Repeat([]byte(" "), 5<<20), "application/json")
+	if status != 413 {
+		t.Errorf("5 MB of record: %d %s", status, body)
+	}
+}
+
+// Every answer forbids framing, sniffing and scripts from elsewhere.
+func TestHeaders(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{Secure: true})
+	for _, path := range []string{"/", "/api/season", "/api/none", "/enter/none"} {
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, httptest.NewRequest("GET", path, nil))
+		csp := w.Header().Get("Content-Security-Policy")
+		if !strings.Contains(csp, "default-src 'self'") || strings.Contains(csp, "unsafe") || !strings.Contains(csp, "frame-ancestors 'none'") {
+			t.Errorf("%s: policy %q", path, csp)
+		}
+		if w.Header().Get("X-Content-Type-Options") != "nosniff" {
+			t.Errorf("%s may be sniffed", path)
+		}
+	}
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, httptest.NewRequest("GET", "/enter/"+s.EntryToken(s.As("R08").Person.ID), nil))
+	cookie := w.Header().Get("Set-Cookie")
+	for _, part := range []string{"HttpOnly", "Secure", "SameSite=Lax", "Path=/"} {
+		if !strings.Contains(cookie, part) {
+			t.Errorf("the session cookie lacks %s: %s", part, cookie)
+		}
+	}
+}
