@@ -2,7 +2,7 @@ import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
 
 /** Where `trug serve` or `trug demo` listens while the app is being written. */
-const server = process.env.TRUG_SERVER ?? 'http://127.0.0.1:8100';
+const server = process.env.TRUG_SERVER ?? 'http://127.0.0.1:8026';
 
 export default defineConfig({
   plugins: [svelte()],

@@ -53,6 +53,6 @@ describe('roundBar', () => {
     }
   });
   it('writes distances', () => {
-    expect([0.5, 5, 25, 1000, 2500].map(distanceWords)).toEqual(['0.5 m', '5 m', '25 m', '1 km', '2.5 km']);
+    expect([0.5, 5, 25, 1000, 2500].map(distanceWords)).toEqual(['0.5\u00a0m', '5\u00a0m', '25\u00a0m', '1\u00a0km', '2.5\u00a0km']);
   });
 });

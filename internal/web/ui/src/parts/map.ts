@@ -75,8 +75,8 @@ export function roundBar(most: number): number {
   return (lead >= 5 ? 5 : lead >= 2 ? 2 : 1) * power;
 }
 
-/** distanceWords writes metres for people. */
+/** distanceWords writes metres for people; figure and unit do not part at the end of a line. */
 export function distanceWords(metres: number): string {
-  if (metres >= 1000) return `${Number((metres / 1000).toPrecision(3))} km`;
-  return metres >= 10 ? `${Math.round(metres)} m` : `${Number(metres.toPrecision(2))} m`;
+  if (metres >= 1000) return `${Number((metres / 1000).toPrecision(3))}\u00a0km`;
+  return metres >= 10 ? `${Math.round(metres)}\u00a0m` : `${Number(metres.toPrecision(2))}\u00a0m`;
 }

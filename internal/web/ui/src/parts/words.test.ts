@@ -5,6 +5,7 @@ describe('days', () => {
   // 10 October 2026 is a Saturday (day 2461324 of the Julian count; that number modulo 7 is 5, Monday being 0).
   it('names the day of the week', () => expect(dayWords('2026-10-10')).toBe('Saturday 10 October'));
   it('is the same day in every zone', () => expect([dateWords('2026-01-01'), slipDate('2026-12-31')]).toEqual(['1 January 2026', '31 Dec 2026']));
+  it('adds the year where it is another', () => expect(dayWords('2014-09-21', '2026-10-10')).toBe('Sunday 21 September 2014'));
   it('leaves what it cannot read', () => expect(dayWords('soon')).toBe('soon'));
 });
 

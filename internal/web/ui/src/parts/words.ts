@@ -42,6 +42,7 @@ export function orderOf(kind: ViewKind): number {
 }
 
 const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
+const dayOfYear = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
 const dayYear = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
 const dayShort = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
 
@@ -50,10 +51,14 @@ function noonOf(date: string): Date | null {
   return Number.isNaN(read.getTime()) ? null : read;
 }
 
-/** dayWords writes "Saturday 10 October". A day that cannot be read stays as it is. */
-export function dayWords(date: string): string {
+/**
+ * dayWords writes "Saturday 10 October", with the year where it is another
+ * than that of `today`. A day that cannot be read stays as it is.
+ */
+export function dayWords(date: string, today = date): string {
   const read = noonOf(date);
-  return read ? day.format(read).replace(',', '') : date;
+  if (!read) return date;
+  return (date.slice(0, 4) === today.slice(0, 4) ? day : dayOfYear).format(read).replace(',', '');
 }
 
 /** dateWords writes "10 October 2026". */

@@ -16,7 +16,7 @@ describe('platesOf', () => {
 
 it('writes label and description from what there is', () => {
   const s = { place: { words: 'Upper Tansel Pinery', known: true, square: '27U 583560 5382410', uncertainty: 25 }, substrate: 'stump', host: 'Picea', recorder: 'B', form: 'Mushroom with gills', numberSeen: 1, smell: 'Flour' } as RecordSheet;
-  expect(Object.fromEntries(labelLines(s))).toMatchObject({ 'field name': '', square: '27U 583560 5382410, to 25 m', 'grows on': 'stump; Picea', specimen: 'none kept' });
+  expect(Object.fromEntries(labelLines(s))).toMatchObject({ 'field name': '', square: '27U 583560 5382410, to 25\u00a0m', 'grows on': 'stump; Picea', specimen: 'none kept' });
   expect(inWords(s)).toBe('Mushroom with gills. One seen. Smell: flour.');
   expect(inWords({ place: s.place } as RecordSheet)).toBe('');
 });

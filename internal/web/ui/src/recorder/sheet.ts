@@ -30,10 +30,15 @@ export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses'>): { large:
   return { large: all.filter((p) => four.has(p.kind)), small: all.filter((p) => !four.has(p.kind)) };
 }
 
+function small(text: string | undefined): string {
+  return text ? text.charAt(0).toLowerCase() + text.slice(1) : '';
+}
+
 /** labelLines are the lines of the collecting label. */
 export function labelLines(s: RecordSheet): [string, string][] {
   const place = [s.place.square ?? '', s.place.uncertainty ? `to ${distanceWords(s.place.uncertainty)}` : ''].filter((t) => t !== '').join(', ');
-  const on = [s.substrate ?? '', s.host ?? '', s.habit ?? '', s.ripeness ?? ''].filter((t) => t !== '').join('; ');
+  // The answers bear a capital of their own; in a list only a genus keeps it.
+  const on = [small(s.substrate), s.host ?? '', small(s.habit), small(s.ripeness)].filter((t) => t !== '').join('; ');
   const named = s.fieldName ? (s.namedBy ? `${s.fieldName}, by ${s.namedBy}` : s.fieldName) : '';
   return [
     ['field name', named],
@@ -52,8 +57,8 @@ export function inWords(s: RecordSheet): string {
   return [
     sentence(s.form),
     s.numberSeen ? (s.numberSeen === 1 ? 'One seen.' : `${s.numberSeen} seen.`) : '',
-    s.smell ? `Smell: ${s.smell.charAt(0).toLowerCase()}${s.smell.slice(1)}.` : '',
-    s.sporePrint ? `Spore print: ${s.sporePrint.charAt(0).toLowerCase()}${s.sporePrint.slice(1)}.` : '',
+    s.smell ? `Smell: ${small(s.smell)}.` : '',
+    s.sporePrint ? `Spore print: ${small(s.sporePrint)}.` : '',
   ]
     .filter((t) => t !== '')
     .join(' ');
