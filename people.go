@@ -34,9 +34,62 @@ type Person struct {
 	Minor bool `json:"minor,omitempty"`
 	// Guardian is the adult under whom a child takes part.
 	Guardian ID `json:"guardian,omitempty"`
-	// Scope says in words which groups a determiner names.
-	Scope   string    `json:"scope,omitempty"`
-	Created time.Time `json:"created"`
+	// Scope says in words which groups a determiner names, Groups which piles
+	// of the table, Hours how many hours a week they offer.
+	Scope  string   `json:"scope,omitempty"`
+	Groups []string `json:"groups,omitempty"`
+	Hours  float64  `json:"hours,omitempty"`
+	// Consents are what the person, or their guardian, agreed to; a later one
+	// about the same thing stands for the earlier.
+	Consents []Consent `json:"consents,omitempty"`
+	Created  time.Time `json:"created"`
+}
+
+// Consent is something that a person agreed to on a day, and until when.
+type Consent struct {
+	About ConsentAbout `json:"about"`
+	Given Date         `json:"given"`
+	// Withdrawn is the day on which it was taken back; empty while it stands.
+	Withdrawn Date `json:"withdrawn,omitempty"`
+	// How says how it was given: on paper, in the app, by the guardian.
+	How string `json:"how,omitempty"`
+}
+
+// ConsentAbout is what a consent is about.
+type ConsentAbout string
+
+// What is asked for.
+const (
+	ShowName     ConsentAbout = "name"     // the name as credited stands with finds
+	ShowPictures ConsentAbout = "pictures" // pictures may be published
+	SendLetters  ConsentAbout = "letters"  // letters may be written to them
+)
+
+// Consents to be asked for, in order.
+var ConsentsAbout = []ConsentAbout{ShowName, ShowPictures, SendLetters}
+
+// Agrees reports whether the person's consent about a thing stands.
+func (p Person) Agrees(about ConsentAbout) bool {
+	for i := len(p.Consents) - 1; i >= 0; i-- {
+		if c := p.Consents[i]; c.About == about {
+			return c.Withdrawn == ""
+		}
+	}
+	return false
+}
+
+// Published returns the name under which the person is published, empty when
+// it is withheld: no credit was chosen, or consent to it was withdrawn.
+func (p Person) Published() string {
+	for i := len(p.Consents) - 1; i >= 0; i-- {
+		if c := p.Consents[i]; c.About == ShowName {
+			if c.Withdrawn != "" {
+				return ""
+			}
+			break
+		}
+	}
+	return p.Credit
 }
 
 // Has reports whether the person has the role.
@@ -64,6 +117,19 @@ func (p Person) Validate() error {
 		default:
 			f.add("roles", "%q is not a role: choose recorder, leader, determiner or coordinator", r)
 		}
+	}
+	for i, c := range p.Consents {
+		switch {
+		case c.About != ShowName && c.About != ShowPictures && c.About != SendLetters:
+			f.add("consents", "%q is nothing that is asked for: use name, pictures or letters", c.About)
+		case !c.Given.Valid():
+			f.add("consents", "consent %d (%s) has no day: write it as 2026-09-20", i+1, c.About)
+		case c.Withdrawn != "" && (!c.Withdrawn.Valid() || c.Withdrawn < c.Given):
+			f.add("consents", "consent %d (%s) was given on %s and can't have been withdrawn on %q", i+1, c.About, c.Given, c.Withdrawn)
+		}
+	}
+	if p.Hours < 0 || p.Hours > 168 {
+		f.add("hours", "%g hours a week can't be offered", p.Hours)
 	}
 	return f.orNil()
 }

@@ -38,6 +38,15 @@ type Season struct {
 	Checklist string `json:"checklist"`
 	// BasisOfRecord is what an attended photograph without a voucher is published as.
 	BasisOfRecord string `json:"basisOfRecord"`
+	// Emergency and PoisonCentre are the telephone numbers that printed sheets
+	// and the field app show; without the first no season is opened.
+	Emergency    string `json:"emergency,omitempty"`
+	PoisonCentre string `json:"poisonCentre,omitempty"`
+	// Languages are those that people of the season speak, as RFC 5646 tags.
+	Languages []string `json:"languages,omitempty"`
+	// Opened is the day from which recorders may come in; empty while they
+	// may not.
+	Opened Date `json:"opened,omitempty"`
 	// NumbersFrom is the least running figure of a field number given here;
 	// smaller ones are kept for numbers given elsewhere, as on paper slips.
 	NumbersFrom int `json:"numbersFrom,omitempty"`
@@ -96,45 +105,6 @@ func (s Season) Validate() error {
 		f.add("licence", "%q is not a licence for a deposit: choose CC0-1.0, CC-BY-4.0 or CC-BY-NC-4.0", s.Licence)
 	}
 	return f.orNil()
-}
-
-// Site is land that may be visited.
-type Site struct {
-	ID       ID       `json:"id"`
-	Public   PublicID `json:"public"`
-	SeasonID ID       `json:"season"`
-	// Code is the site's short mark: "S1".
-	Code        string         `json:"code"`
-	Name        string         `json:"name"`
-	Description string         `json:"description,omitempty"`
-	Habitat     []string       `json:"habitat,omitempty"`
-	Centre      place.Position `json:"centre"`
-	// Radius is that of a circle round Centre that holds the site.
-	Radius     place.Metres `json:"radius"`
-	Hectares   float64      `json:"hectares,omitempty"`
-	Manager    string       `json:"manager,omitempty"`
-	Permission string       `json:"permission,omitempty"`
-	Safety     string       `json:"safety,omitempty"`
-	Rule       string       `json:"rule,omitempty"`
-}
-
-// Foray is a led outing to a site; a Visit is a foray of one person or
-// household without a leader.
-type Foray struct {
-	ID       ID       `json:"id"`
-	Public   PublicID `json:"public"`
-	SeasonID ID       `json:"season"`
-	SiteID   ID       `json:"site"`
-	// Code is the foray's short mark: "O07".
-	Code   string `json:"code"`
-	Name   string `json:"name"`
-	Date   Date   `json:"date"`
-	Start  string `json:"start,omitempty"`
-	End    string `json:"end,omitempty"`
-	Leader ID     `json:"leader,omitempty"`
-	People int    `json:"people,omitempty"`
-	// Weather is told in words.
-	Weather string `json:"weather,omitempty"`
 }
 
 // Taxon is a name of the season's checklist.

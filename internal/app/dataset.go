@@ -53,7 +53,7 @@ func (l *ledger) publishedForay(y trug.Foray) dwca.Foray {
 
 // credit returns the name under which somebody is published, empty when it
 // is withheld.
-func (l *ledger) credit(id trug.ID) string { return l.people[id].Credit }
+func (l *ledger) credit(id trug.ID) string { return l.people[id].Published() }
 
 // publishedFind returns a find as it leaves: by the locality rule for an
 // outsider, and without a name that has not left the table.

@@ -182,8 +182,7 @@ func (l *ledger) visitOf(r *trug.Record, code string) error {
 		return nil
 	}
 	for _, s := range l.sites {
-		reach := s.Radius + r.Place.Uncertainty
-		if place.Distance(s.Centre, r.Place.Position) <= reach {
+		if s.Holds(*r.Place) {
 			r.SiteID = s.ID
 		}
 	}

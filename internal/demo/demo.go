@@ -99,6 +99,7 @@ func season() trug.Season {
 		Outline: [][]place.Position{{corner(48.47945, -20.07985), corner(48.47945, -19.8059), corner(48.62088, -19.8059), corner(48.62088, -20.07985)}},
 		Zone:    Zone, Licence: trug.CC0, RightsHolder: "Vale of Wimbrel Fungus Foray (invented)", Contact: "Vale of Wimbrel Fungus Foray (invented)",
 		Checklist: "Invented checklist of the Vale of Wimbrel, 38 species", BasisOfRecord: "HumanObservation", Invented: true,
+		Emergency: "555 0100 (invented)", PoisonCentre: "555 0199 (invented)", Languages: []string{"en", "de", "es", "fr", "hu"}, Opened: "2026-09-20",
 		// The season's own records of days to come keep their numbers.
 		NumbersFrom: 301, Created: begun,
 	}
@@ -114,7 +115,7 @@ func (s *Season) people() {
 	for _, r := range table("recorders") {
 		code := r["recorder_id"]
 		p := trug.Person{ID: id(begun, code), Public: public(code), SeasonID: s.season(), Code: code, Name: r["full_name"],
-			Credit: r["credit_as"], Roles: []trug.Role{trug.RecorderRole}, Created: begun}
+			Credit: r["credit_as"], Roles: []trug.Role{trug.RecorderRole}, Created: begun, Consents: consents(r["consent"])}
 		if leads[code] {
 			p.Roles = append(p.Roles, trug.Leader)
 		}
@@ -131,7 +132,8 @@ func (s *Season) people() {
 	for _, r := range table("determiners") {
 		code := r["determiner_id"]
 		s.People = append(s.People, trug.Person{ID: id(begun, code), Public: public(code), SeasonID: s.season(), Code: code,
-			Name: r["full_name"], Credit: r["full_name"], Roles: []trug.Role{trug.DeterminerRole}, Scope: r["scope"], Created: begun})
+			Name: r["full_name"], Credit: r["full_name"], Roles: []trug.Role{trug.DeterminerRole}, Scope: r["scope"], Groups: r.list("group_codes"),
+			Hours: r.number("hours_offered_a_week"), Consents: consents("yes"), Created: begun})
 	}
 	for _, p := range s.People {
 		if p.Code == "R02" || p.Code == "D1" || p.Code == "R08" {
@@ -140,12 +142,25 @@ func (s *Season) people() {
 	}
 }
 
+// consents are those to name, pictures and letters, all given on one day.
+func consents(word string) []trug.Consent {
+	how := "on paper"
+	if word == "by guardian" {
+		how = word
+	}
+	out := make([]trug.Consent, len(trug.ConsentsAbout))
+	for i, about := range trug.ConsentsAbout {
+		out[i] = trug.Consent{About: about, Given: "2026-09-20", How: how}
+	}
+	return out
+}
+
 func (s *Season) places() {
 	for _, r := range table("sites") {
 		code := r["site_id"]
 		s.Sites = append(s.Sites, trug.Site{ID: id(begun, code), Public: public(code), SeasonID: s.season(), Code: code, Name: r["site_name"],
 			Description: r["description"], Habitat: habitats(r.list("habitat")), Centre: position(r), Radius: place.Metres(r.number("radius_m")),
-			Hectares: r.number("area_ha"), Manager: r["land_manager"], Permission: r["permission"], Safety: r["safety_notes"], Rule: r["site_rule"]})
+			Hectares: r.number("area_ha"), Manager: r["land_manager"], Permission: permission(r), Hazards: hazards(r["safety_notes"]), Rule: r["site_rule"]})
 	}
 	for _, r := range table("outings") {
 		code := r["outing_id"]
@@ -171,6 +186,30 @@ func (s *Season) places() {
 		}
 		s.LookAlikes = append(s.LookAlikes, a)
 	}
+}
+
+// permission reads the demo's words into what may be done. What the words
+// leave open is not known, and then nothing asks for it.
+func permission(r row) *trug.Permission {
+	p := trug.Permission{Words: r["permission"], From: "2026-09-01", Until: "2026-11-30"}
+	switch words := r["permission"]; {
+	case strings.Contains(words, "no collecting"):
+		p.Pick, p.Cut, p.Dig, p.Take = trug.Barred, trug.Barred, trug.Barred, trug.Barred
+	case strings.Contains(words, "collecting"):
+		p.Pick, p.Cut, p.Take = trug.Allowed, trug.Allowed, trug.Allowed
+	}
+	if strings.Contains(r["site_rule"], "no digging") {
+		p.Dig = trug.Barred
+	}
+	return &p
+}
+
+func hazards(words string) []string {
+	list := strings.Split(words, ";")
+	for i, h := range list {
+		list[i] = strings.TrimSpace(h)
+	}
+	return list
 }
 
 // habitats writes the demo's habitat marks in words.
