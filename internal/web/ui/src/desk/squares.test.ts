@@ -60,4 +60,10 @@ describe('names of sites', () => {
   it('stay on the map', () => {
     expect(labelSpots([{ ...site, x: 580, y: 20 }], [], room)[0]?.anchor).toBe('end');
   });
+  it('are left out where no place is free', () => {
+    const crowd = Array.from({ length: 14 }, () => site);
+    const spots = labelSpots(crowd, [], room);
+    expect(spots[0]).not.toBeNull();
+    expect(spots.filter((s) => s === null).length).toBeGreaterThan(0);
+  });
 });

@@ -92,9 +92,10 @@ const NAME_HIGH = 20;
 /**
  * Finds a place for each name round its circle: above, below, right or left,
  * wherever it covers least of the squares and of the names set before it, and
- * leaves the map least. Near the circle is better than far from it.
+ * leaves the map least. Near the circle is better than far from it. Null where
+ * a name would cover another one: it comes back when the map is zoomed in.
  */
-export function labelSpots(sites: Named[], squares: { x: number; y: number; side: number }[], room: Size): LabelSpot[] {
+export function labelSpots(sites: Named[], squares: { x: number; y: number; side: number }[], room: Size): (LabelSpot | null)[] {
   const taken: Patch[] = [];
   const cells = squares.map((s) => ({ left: s.x - s.side / 2, right: s.x + s.side / 2, top: s.y - s.side / 2, bottom: s.y + s.side / 2 }));
   return sites.map((s) => {
@@ -112,6 +113,7 @@ export function labelSpots(sites: Named[], squares: { x: number; y: number; side
         best = choice;
       }
     }
+    if (taken.some((t) => overlap(t, best.patch) > 0)) return null;
     taken.push(best.patch);
     return best.spot;
   });
