@@ -164,7 +164,7 @@ func (b *individual) drawUnder(f *frame, up xform, k, span float32, half bool, b
 		if v == 0 {
 			depth = 0
 		}
-		return v3{p.x, p.y, z + depth}, c
+		return v3{p.x * 0.992, p.y * 0.992, z + depth}, c
 	})
 	f.draw(ms, up, true)
 	if b.under == "spines" && k > 1.2 {

@@ -67,7 +67,10 @@ func exifSegment(c Camera, w, h int) ([]byte, error) {
 	if c.HasOffset {
 		exif = append(exif, asciiEntry(0x9011, c.Taken.Format("-07:00")))
 	}
-	exif = append(exif, shortEntry(0xa001, 1), longEntry(0xa002, uint32(w)), longEntry(0xa003, uint32(h)))
+	exif = append(exif,
+		exifEntry{0x9101, typeUndef, 4, []byte{1, 2, 3, 0}},
+		exifEntry{0xa000, typeUndef, 4, []byte("0100")},
+		shortEntry(0xa001, 1), longEntry(0xa002, uint32(w)), longEntry(0xa003, uint32(h)))
 	main := []exifEntry{
 		asciiEntry(0x010f, c.Make),
 		asciiEntry(0x0110, c.Model),
@@ -76,6 +79,7 @@ func exifSegment(c Camera, w, h int) ([]byte, error) {
 		rationalEntry(0x011b, 72, 1),
 		shortEntry(0x0128, 2),
 		asciiEntry(0x0132, stamp),
+		shortEntry(0x0213, 1),
 		longEntry(0x8769, 0),
 	}
 	var gps []exifEntry

@@ -128,8 +128,9 @@ func (b *individual) drawRosette(f *frame, m xform, k float32, bits uint8) {
 	rim := b.col.mix(rgb(0x7a6a50), 0.3*c.f())
 	lobe := func(a, from, to, w, bend, z float32) {
 		long := (to - from) / (1.3 * w)
-		nt, nw := detail(b.r*(to-from), k, 3, 8, 60), detail(b.r*w*2, k, 3, 3, 24)
-		ms.grid(nt, nw, false, func(t, v float32) (v3, v3) {
+		nt, nw := detail(b.r*(to-from), k, 3, 16, 60), detail(b.r*w*2, k, 3, 6, 24)
+		ms.grid(nt, nw, false, func(u, v float32) (v3, v3) {
+			t := 1 - (1-u)*(1-u) // close steps at the round end
 			y := 2*v - 1
 			q := lerp(from, to, t)
 			aa := a + bend*t*t
@@ -184,8 +185,8 @@ func c2(z float32) float32 { return 0.5 + 0.5*sin(z*23) }
 func (b *individual) drawCushion(f *frame, m xform, k float32, bits uint8, half bool) {
 	na, nt := detail(6.3*b.r, k, 2.6, 20, 260), detail(b.r*2, k, 2.6, 12, 140)
 	prof := func(t float32) (float32, float32) {
-		a := t * pi * 0.72
-		return b.r * sin(max(a, 0.02)), b.h*0.45 + b.h*0.55*cos(a)
+		a := t * pi * 0.98
+		return b.r * sin(max(a, 0.02)), max(b.h*0.45+b.h*0.55*cos(a), 0)
 	}
 	col := b.col
 	switch b.find.Ripeness {

@@ -39,7 +39,10 @@ func (s *scene) surroundings() {
 	case wall:
 		dir.z = c.in(0.02, 0.15)
 		target.z = -0.05 * span
-		span = max(span, 650)
+		span = max(span, 560)
+		if b.kind == rosetteLeaf {
+			span = 380 + 2*b.r
+		}
 	case s.g.kind == "wood":
 		target.z = -60
 		span = max(span, 760)
@@ -159,6 +162,11 @@ func (s *scene) habitatOnWood(c *chance) {
 		for i := range s.bodies {
 			s.drawWallBody(i, s.wallSpot(i, r))
 		}
+	}
+	if s.onWall() || g.wall {
+		s.wallTokens(s.bodies[0], r)
+	} else {
+		s.drawTokens(nil)
 	}
 	s.forestFloor(floor, 0.6, func(x, y float32) bool { return false })
 	g.trees(f, c, 900)

@@ -17,7 +17,8 @@ type individual struct {
 	lobeA    [6]float32
 	lobeP    [6]float32
 	norm     float32
-	nickAt   float32 // angle, width and depth of a bite in the rim
+	table    []float32 // outline at equal angles
+	nickAt   float32   // angle, width and depth of a bite in the rim
 	nickW    float32
 	nickD    float32
 	dome     float32 // exponent of the cap's profile
@@ -182,13 +183,27 @@ func (b *individual) outlineTraits(c *chance) {
 	var widest float32
 	for i := range 90 {
 		a := pi * float32(i) / 90
-		widest = max(widest, b.outline(a)+b.outline(a+pi))
+		widest = max(widest, b.traced(a)+b.traced(a+pi))
 	}
 	b.norm = 2 / widest
+	b.table = make([]float32, outlineN+2)
+	for i := range b.table {
+		b.table[i] = b.traced(2 * pi * float32(i) / outlineN)
+	}
 }
+
+const outlineN = 1024
 
 // outline is the rim's distance from the centre at an angle, in cap radii.
 func (b *individual) outline(a float32) float32 {
+	t := a * (1 / (2 * pi))
+	t = (t - floor(t)) * outlineN
+	i := int(t)
+	return lerp(b.table[i], b.table[i+1], t-float32(i))
+}
+
+// traced works the outline out from its lobes and its bite.
+func (b *individual) traced(a float32) float32 {
 	s := float32(1)
 	for k, amp := range b.lobeA {
 		s += amp * cos(float32(k+1)*a+b.lobeP[k])

@@ -16,7 +16,6 @@ type light struct {
 	vignette float32
 	soft     float32 // blur of the whole picture in px
 	shake    v3      // motion blur in px
-	grain    float32 // fine texture frequency, per mm
 	neutral  bool    // no white balance shift, vignette, noise or bloom
 	haze     float32 // distance in mm at which far things fade to the sky
 }
@@ -173,23 +172,19 @@ func (f *frame) shade(l *light, card *cardPose) {
 				o := 2 * ((y>>1)*halfW + x>>1)
 				ao, sh := occ[o], occ[o+1]
 				n := v3{float32(g.nx), float32(g.ny), float32(g.nz)}
-				n = n.mul(1 / sqrt(n.dot(n)+1e-6))
-				z := 1 / iz
-				dx, dy := float32(x-Width/2)*inv, float32(Height/2-y)*inv
-				w := v3{
-					cam.pos.x + z*(cam.fwd.x+cam.right.x*dx+cam.up.x*dy),
-					cam.pos.y + z*(cam.fwd.y+cam.right.y*dx+cam.up.y*dy),
-					cam.pos.z + z*(cam.fwd.z+cam.right.z*dx+cam.up.z*dy),
+				n = n.mul(1.0 / 127)
+				if mt := &gloss[g.mat&kindOf]; mt.k > 0.05 {
+					n = n.mul(1 / sqrt(n.dot(n)+1e-6))
 				}
-				a := v3{float32(g.r), float32(g.g), float32(g.b)}.mul(1.0 / 65535)
+				z := 1 / iz
+				a := v3{float32(g.r), float32(g.g), float32(g.b)}
 				kind := g.mat & kindOf
 				mt := &gloss[kind]
 				if kind == matCard {
-					a = card.colour(w, z*inv)
+					a = card.colour(cam.pos.add(cam.ray(float32(x), float32(y)).mul(z)), z*inv)
 				} else {
-					tx := int((w.x+w.z*0.73)*l.grain+1e4) & (tileN - 1)
-					ty := int((w.y+w.z*0.61)*l.grain+1e4) & (tileN - 1)
-					a = a.mul(1 + mt.grain*tile[ty*tileN+tx])
+					k := (1 + mt.grain*tile[(y*11>>4)&(tileN-1)*tileN+(x*11>>4)&(tileN-1)]) / 65535
+					a.x, a.y, a.z = a.x*k, a.y*k, a.z*k
 				}
 				nl := n.dot(f.sun)
 				dif := (nl + mt.wrap) / (1 + mt.wrap)
@@ -204,8 +199,8 @@ func (f *frame) shade(l *light, card *cardPose) {
 				inter := 0.25 * (1 - ao) * skyE
 				c = v3{a.x * (e.x + inter*a.x*2), a.y * (e.y + inter*a.y*2), a.z * (e.z + inter*a.z*2)}
 				if mt.k > 0.05 {
-					v := cam.pos.sub(w)
-					v = v.mul(1 / sqrt(v.dot(v)))
+					v := cam.ray(float32(x), float32(y))
+					v = v.mul(-1 / sqrt(v.dot(v)))
 					hv := f.sun.add(v)
 					nh := n.dot(hv) / sqrt(hv.dot(hv))
 					hs := fill.add(v)

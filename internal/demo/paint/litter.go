@@ -92,7 +92,7 @@ func (g *ground) strewLeaves(f *frame, p patch, clear func(x, y float32) bool) {
 		if c.yes(0.12) {
 			s.hue = c.f()
 		}
-		lift, rot, tx, ty := c.in(0.5, 6), c.in(0, 2*pi), c.sym(0.35), c.sym(0.35)
+		lift, rot, tx, ty := c.in(1.5, 9), c.in(0, 2*pi), c.sym(0.3), c.sym(0.3)
 		shade := c.in(0.6, 1.15)
 		if _, near := g.nearest(x, y, s.size*0.55); near {
 			tx, ty, lift, s.curl = 0, 0, 0.3, 0

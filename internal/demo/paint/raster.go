@@ -140,10 +140,14 @@ func (f *frame) draw(ms *mesh, m xform, cast bool) {
 		ms.p[i] = p
 		sx[i], sy[i], sz[i] = f.cam.project(p)
 	}
-	if m != identity {
-		for i, v := range ms.n {
-			ms.n[i] = m.dir(v).unit()
+	turned := m != identity
+	for i, v := range ms.n {
+		if turned {
+			v = m.dir(v).unit()
 		}
+		ms.n[i] = v.mul(127)
+		c := ms.c[i]
+		ms.c[i] = v3{clamp(c.x, 0, 1) * 65530, clamp(c.y, 0, 1) * 65530, clamp(c.z, 0, 1) * 65530}
 	}
 	for t := 0; t+2 < len(ms.idx); t += 3 {
 		f.tri(ms, ms.idx[t], ms.idx[t+1], ms.idx[t+2], sx, sy, sz)
@@ -170,11 +174,10 @@ func (f *frame) tri(ms *mesh, a, b, c int32, sx, sy, sz []float32) {
 	}
 	inv := 1 / area
 	// Normals are turned towards the camera by the side that shows.
-	k := float32(-127)
-	if area < 0 {
-		k = 127
-	}
 	na, nb, nc := ms.n[a], ms.n[b], ms.n[c]
+	if area > 0 {
+		na, nb, nc = na.mul(-1), nb.mul(-1), nc.mul(-1)
+	}
 	ca, cb, cc := ms.c[a], ms.c[b], ms.c[c]
 	wbx, wby := (cy-ay)*inv, -(cx-ax)*inv
 	wcx, wcy := -(by-ay)*inv, (bx-ax)*inv
@@ -183,19 +186,33 @@ func (f *frame) tri(ms *mesh, a, b, c int32, sx, sy, sz []float32) {
 		wb := dx*wbx + dy*wby
 		wc := dx*wcx + dy*wcy
 		row := y * Width
-		for x := x0; x <= x1; x++ {
+		xa, xb := x0, x1
+		if x1-x0 > 6 { // long thin triangles: go straight to the row's part
+			lo, hi := float32(0), float32(x1-x0)
+			lo, hi = narrow(wb, wbx, lo, hi)
+			lo, hi = narrow(wc, wcx, lo, hi)
+			lo, hi = narrow(1-wb-wc, -wbx-wcx, lo, hi)
+			if lo > hi {
+				continue
+			}
+			skip := int(lo)
+			xa, xb = x0+skip, min(x0+int(hi)+1, x1)
+			wb += float32(skip) * wbx
+			wc += float32(skip) * wcx
+		}
+		for x := xa; x <= xb; x++ {
 			wa := 1 - wb - wc
 			if wa >= -1e-5 && wb >= -1e-5 && wc >= -1e-5 {
 				iz := wa*za + wb*zb + wc*zc
 				if i := row + x; iz > f.iz[i] {
 					f.iz[i] = iz
 					f.g[i] = gpix{
-						u16(wa*ca.x + wb*cb.x + wc*cc.x),
-						u16(wa*ca.y + wb*cb.y + wc*cc.y),
-						u16(wa*ca.z + wb*cb.z + wc*cc.z),
-						int8(k * (wa*na.x + wb*nb.x + wc*nc.x)),
-						int8(k * (wa*na.y + wb*nb.y + wc*nc.y)),
-						int8(k * (wa*na.z + wb*nb.z + wc*nc.z)),
+						uint16(int32(wa*ca.x + wb*cb.x + wc*cc.x)),
+						uint16(int32(wa*ca.y + wb*cb.y + wc*cc.y)),
+						uint16(int32(wa*ca.z + wb*cb.z + wc*cc.z)),
+						int8(int32(wa*na.x + wb*nb.x + wc*nc.x)),
+						int8(int32(wa*na.y + wb*nb.y + wc*nc.y)),
+						int8(int32(wa*na.z + wb*nb.z + wc*nc.z)),
 						ms.mat,
 					}
 				}
@@ -206,7 +223,18 @@ func (f *frame) tri(ms *mesh, a, b, c int32, sx, sy, sz []float32) {
 	}
 }
 
-func u16(v float32) uint16 { return uint16(clamp(v, 0, 1) * 65535) }
+// narrow cuts the range lo..hi of x to where w + x step is not negative.
+func narrow(w, step, lo, hi float32) (float32, float32) {
+	switch {
+	case step > 1e-9:
+		lo = max(lo, -w/step)
+	case step < -1e-9:
+		hi = min(hi, -w/step)
+	case w < -1e-4:
+		hi = -1
+	}
+	return lo, hi
+}
 
 // bounds gives the whole pixels between the least and greatest of three.
 func bounds(a, b, c float32, n int) (int, int) {

@@ -171,7 +171,7 @@ func (s *scene) lighting() *light {
 	if c.yes(0.5) {
 		az = -az + pi
 	}
-	l := &light{sun: c.in(0.25, 0.6), fill: v3{0, 0, 1}, gain: 1, noise: c.in(0.8, 2), vignette: c.in(0.08, 0.22), grain: 6}
+	l := &light{sun: c.in(0.25, 0.6), fill: v3{0, 0, 1}, gain: 1, noise: c.in(0.8, 2), vignette: c.in(0.08, 0.22)}
 	warm, green := c.sym(0.07), c.sym(0.025)
 	l.tint = v3{1 + warm, 1 + green, 1 - warm}
 	l.sunTint = v3{1.05, 1, 0.9}
@@ -192,7 +192,7 @@ func (s *scene) lighting() *light {
 		}
 	}
 	if s.opt.neutral {
-		*l = light{sun: 0.3, fill: v3{0, 0, 1}, gain: 1, tint: v3{1, 1, 1}, sunTint: v3{1, 1, 1}, sky: l.sky, grain: 6}
+		*l = light{sun: 0.3, fill: v3{0, 0, 1}, gain: 1, tint: v3{1, 1, 1}, sunTint: v3{1, 1, 1}, sky: l.sky}
 	}
 	s.f.sun = v3{cos(az) * cos(el), sin(az) * cos(el), sin(el)}
 	return l
@@ -228,7 +228,6 @@ func (s *scene) aimFrom(target, dir v3, span float32) {
 	s.f.cam = lookAt(target.add(dir.unit().mul(d)), target, up, span)
 	s.l.focus = d
 	s.l.aoMM = span * 0.045
-	s.l.grain = clamp(1100/span, 1, 12)
 	s.f.aim(s.f.sun, target, span*0.95)
 }
 

@@ -12,7 +12,7 @@ func (s *scene) wallSpot(i int, r float32) xform {
 		return m
 	}
 	// Bodies that stand on the surface: their z points out of the bark.
-	return turn(0, pi/2).then(m)
+	return shift(v3{0, 0, min(float32(i), 1) * 0.5 * s.g.bark.depth}).then(turn(0, pi/2)).then(m)
 }
 
 // logPose gives the log's transform and the place of each body on its flank.
@@ -166,10 +166,16 @@ func (s *scene) wallTokens(b *individual, r float32) {
 		if s.g.logRadius() < 60 {
 			x, z = -s.side*(b.r+14+24*float32(i)), 4
 		}
-		switch t.kind {
-		case "ivy", "shell", "feather", "yellowleaf", "redleaf", "greenleaf", "oakleaf", "fern", "twig":
-		default:
-			t.kind = "ivy"
+		if s.onWall() { // things that could not hang on bark become ivy
+			switch t.kind {
+			case "ivy", "shell", "feather", "yellowleaf", "redleaf", "greenleaf", "oakleaf", "fern", "twig":
+			default:
+				t.kind = "ivy"
+			}
+		} else if p := t.at; p.x*s.side > 0 {
+			x, z = -p.x, p.y
+		} else {
+			x, z = p.x, p.y
 		}
 		a := clamp(x/r, -1.4, 1.4)
 		m := turn(0, pi/2).then(shift(v3{0, -3, 0})).then(turn(2, a)).then(shift(v3{r * sin(a), r - r*cos(a), z}))

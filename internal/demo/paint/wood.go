@@ -87,6 +87,7 @@ func (g *ground) drawTrunk(f *frame, m xform, r, z0, z1, k float32) {
 		a := (u - 0.5) * 3.3
 		z := lerp(z0, z1, v)
 		bump, c := g.barkAt(a*r, z)
+		bump *= smooth(0.3*g.bodyR, g.bodyR+35, sqrt(a*r*a*r+z*z))
 		return v3{(r + bump) * sin(a), r - (r+bump)*cos(a), z}, c
 	})
 	f.draw(ms, m, true)
