@@ -1,6 +1,17 @@
 import { describe, expect, it } from 'vitest';
 import type { NameChoice } from '../api/types';
-import { firstMarked, freshDraft, genusOf, inWords, isWritten, keepDraft, keptDraft, onChecklist } from './slip';
+import {
+  firstMarked,
+  freshDraft,
+  genusOf,
+  genusOnChecklist,
+  inWords,
+  isWritten,
+  keepDraft,
+  keptDraft,
+  onChecklist,
+  writtenOut,
+} from './slip';
 
 const choice = (name: string) => ({ id: name, name, rank: 'species' }) as NameChoice;
 
@@ -74,6 +85,11 @@ describe('the completion', () => {
   it('marks nothing when there is nothing', () => {
     expect(firstMarked('', list)).toBe(-1);
     expect(firstMarked('x', [])).toBe(-1);
+  });
+  it('tells first letters from a name written out', () => {
+    expect(['lac am', 'Mycena', 'Mycena pura', 'my', '× Hybridus', ''].map(writtenOut)).toEqual([false, true, true, false, true, false]);
+    expect(genusOnChecklist('Mycena', [choice('Mycena pura')])).toBe(true);
+    expect(genusOnChecklist('Myc', [choice('Mycena pura'), choice('Mycena')])).toBe(false);
   });
   it('knows a checklist name whatever its letters', () => {
     expect(onChecklist(' MYCENA PURA', list)?.name).toBe('Mycena pura');

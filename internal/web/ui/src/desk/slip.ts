@@ -59,6 +59,17 @@ export function genusOf(text: string): string {
   return /^\p{L}[\p{L}-]+$/u.test(word) ? word.charAt(0).toUpperCase() + word.slice(1).toLowerCase() : '';
 }
 
+/** Whether a name is written out, genus with its capital, and not in first letters. */
+export function writtenOut(name: string): boolean {
+  return /^×?\s?\p{Lu}[\p{L}-]{2,}/u.test(name.trim());
+}
+
+/** Whether the checklist knows the genus, by itself or before an epithet. */
+export function genusOnChecklist(genus: string, choices: NameChoice[]): boolean {
+  const wanted = genus.toLowerCase();
+  return choices.some((c) => c.name.toLowerCase() === wanted || c.name.toLowerCase().startsWith(`${wanted} `));
+}
+
 /** Whether the text stands on the checklist, exactly as written. */
 export function onChecklist(text: string, choices: NameChoice[]): NameChoice | undefined {
   const wanted = text.trim().toLowerCase();
