@@ -18,7 +18,7 @@ var bookFacts = map[string]func(l *ledger, v Viewer, f *find) bool{
 	"one-opinion":   func(_ *ledger, _ Viewer, f *find) bool { return f.naming.Opinions == 1 },
 	"differ":        func(_ *ledger, _ Viewer, f *find) bool { return f.naming.Differ },
 	"held":          func(l *ledger, v Viewer, f *find) bool { return f.naming.Held && len(f.slips) > 0 && l.mayNameAny(v) },
-	"asked":         func(l *ledger, _ Viewer, f *find) bool { return len(l.asked(f)) > 0 },
+	"asked":         func(l *ledger, v Viewer, f *find) bool { return len(l.asked(v, f)) > 0 },
 	// Under the flap a protection would tell what others named it.
 	"protected": func(l *ledger, v Viewer, f *find) bool { return f.protection != nil && !l.underFlap(v, f) },
 	"mine":      func(_ *ledger, v Viewer, f *find) bool { return v.is(f.RecorderID) },

@@ -50,7 +50,7 @@ func (a *App) Daybook(ctx context.Context, v Viewer, day trug.Date) (DaybookPage
 func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
-		Facts: facts.Sentence(), Asked: l.asked(f), Drawing: a.waits(f)}
+		Facts: facts.Sentence(), Asked: l.asked(v, f), Drawing: a.waits(f)}
 	switch {
 	case len(f.slips) > 0 && !(f.naming.Held && !l.mayNameAny(v)):
 		d.Name = l.shownName(v, f)
@@ -78,29 +78,15 @@ func rankOf(name string) trug.Rank {
 }
 
 // asked lists the views asked for that have not come since.
-func (l *ledger) asked(f *find) []ShownRequest {
+func (l *ledger) asked(v Viewer, f *find) []ShownRequest {
 	out := []ShownRequest{}
 	for _, q := range f.requests {
 		come := slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && w.ID > q.ID })
 		if !come {
-			out = append(out, ShownRequest{View: q.View, By: shortName(l.person(q.By)), Says: askWords[q.View]})
+			out = append(out, ShownRequest{View: q.View, By: shortName(l.person(q.By)), Says: l.askWords(v, f, q.View)})
 		}
 	}
 	return out
-}
-
-// askWords are the set sentences by which another view is asked for. None
-// asks to pick, cut or dig: what the site allows is not known here yet.
-var askWords = map[trug.ViewKind]string{
-	trug.Top:          "A view from above would help: the whole cap, straight down.",
-	trug.Side:         "A view from the side would help: cap, stem and the foot of it.",
-	trug.Underneath:   "A view from underneath would help: gills, pores or spines. A small mirror or the phone held low does it without picking.",
-	trug.Surroundings: "A view of the surroundings would help: what it grows on and the trees near by.",
-	trug.Cut:          "A view of the cut would help, if one was made where the site allows it.",
-	trug.Base:         "A view of the foot of the stem would help: clear the leaves away and look, without digging where the site forbids it.",
-	trug.SporePrint:   "A spore print would help, if a fruitbody was kept where the site allows it.",
-	trug.CloseUp:      "A close view would help: as near as the phone still focuses.",
-	trug.Micrograph:   "A picture through the microscope would help, if a specimen was kept.",
 }
 
 func notNil[T any](list []T) []T {

@@ -179,7 +179,7 @@ func (a *App) AskView(ctx context.Context, v Viewer, id trug.ID, g GivenRequest)
 	if !g.View.Valid() {
 		return RecordSheet{}, trug.Errorf(trug.Invalid, "view", "%q is not a view that can be asked for", g.View)
 	}
-	if slices.ContainsFunc(l.asked(f), func(q ShownRequest) bool { return q.View == g.View }) {
+	if slices.ContainsFunc(l.asked(v, f), func(q ShownRequest) bool { return q.View == g.View }) {
 		return a.sheet(l, v, f), nil // asked for already
 	}
 	q := trug.Request{ID: g.ID, SeasonID: l.season.ID, RecordID: f.ID, By: v.Person.ID, View: g.View, Created: a.Clock()}

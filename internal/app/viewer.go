@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 
 	"trug"
 )
@@ -50,6 +51,10 @@ const (
 	PrepareDeposit Action = "prepare a deposit"
 	PublishDeposit Action = "publish a deposit"
 	OpenDesk       Action = "open the Season desk"
+	KeepDesk       Action = "change the Season desk"
+	SeeForays      Action = "see the forays"
+	KeepForay      Action = "change a foray"
+	ComeAlong      Action = "sign up for a foray"
 	AddSomebody    Action = "add a person"
 	AddChecklist   Action = "add names to the checklist"
 	SeeDrawing     Action = "see how far the drawing is"
@@ -62,6 +67,7 @@ var (
 	insiders  = []trug.Role{trug.Coordinator, trug.DeterminerRole, trug.Leader, trug.RecorderRole}
 	namers    = []trug.Role{trug.DeterminerRole}
 	desk      = []trug.Role{trug.Coordinator}
+	leaders   = []trug.Role{trug.Coordinator, trug.Leader}
 )
 
 // Permissions is the one table of what each role may ask for. Within an
@@ -90,6 +96,10 @@ var Permissions = map[Action][]trug.Role{
 	PrepareDeposit: desk,
 	PublishDeposit: desk,
 	OpenDesk:       desk,
+	KeepDesk:       desk,
+	SeeForays:      insiders,
+	KeepForay:      leaders, // a leader their own; the coordinator every one
+	ComeAlong:      insiders,
 	AddSomebody:    desk,
 	AddChecklist:   desk,
 	SeeDrawing:     everybody,
@@ -124,5 +134,14 @@ func (a *App) open(ctx context.Context, v Viewer, action Action) (*ledger, error
 	if err := v.permit(action); err != nil {
 		return nil, err
 	}
-	return a.ledger(ctx, v.Season)
+	l, err := a.ledger(ctx, v.Season)
+	if err != nil {
+		return nil, err
+	}
+	if !slices.Contains(Permissions[action], trug.Outsider) {
+		if err := l.closedTo(v); err != nil {
+			return nil, err
+		}
+	}
+	return l, nil
 }

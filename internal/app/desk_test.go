@@ -1,0 +1,140 @@
+package app_test
+
+import (
+	"strings"
+	"testing"
+
+	"trug"
+	"trug/internal/app"
+	"trug/internal/app/apptest"
+)
+
+// A site is kept, shown and changed; its notes say what is odd.
+func TestSites(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	e := app.ShownDeskSite{Code: "S7", Name: "Nab Quarry", Habitat: []string{"quarry", " "}, Hazards: []string{"loose rock"}, Outline: [][][2]float64{
+		{{-19.92, 48.50}, {-19.91, 48.50}, {-19.91, 48.51}, {-19.92, 48.51}}},
+		Permission: &trug.Permission{From: "2026-09-01", Until: "2026-10-15", Pick: trug.Allowed, People: 2}}
+	id := s.ID()
+	got, err := s.SaveSite(ctx, v, id, e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Habitat) != 1 || got.Radius < 500 || got.Radius > 800 {
+		t.Errorf("kept as %+v; its middle and radius follow from the outline, blanks go", got)
+	}
+	if !strings.Contains(strings.Join(got.Notes, " "), "lapses on 15 October 2026") {
+		t.Errorf("notes %q do not say that the permission lapses", got.Notes)
+	}
+	list, err := s.Sites(ctx, v)
+	if err != nil || len(list) != 7 {
+		t.Fatalf("%d sites, %v", len(list), err)
+	}
+	for name, c := range map[string]struct {
+		spoil func(*app.ShownDeskSite)
+		says  string
+	}{
+		"ends before it begins": {func(e *app.ShownDeskSite) { e.Permission = &trug.Permission{From: "2026-10-15", Until: "2026-09-01"} }, "before it begins"},
+		"two points":            {func(e *app.ShownDeskSite) { e.Outline[0] = e.Outline[0][:2] }, "three"},
+		"no name":               {func(e *app.ShownDeskSite) { e.Name = " " }, "needs a name"},
+		"a mark in use":         {func(e *app.ShownDeskSite) { e.Code = "S1" }, "already"},
+		"no place":              {func(e *app.ShownDeskSite) { e.Outline = nil; e.Radius = 0 }, "draw the site's outline"},
+	} {
+		bad := e
+		bad.Outline = [][][2]float64{append([][2]float64{}, e.Outline[0]...)}
+		c.spoil(&bad)
+		if _, err := s.SaveSite(ctx, v, s.ID(), bad); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: said %v, want a sentence with %q", name, err, c.says)
+		}
+	}
+	if _, err := s.SaveSite(ctx, s.As("R01"), id, e); trug.KindOf(err) != trug.NotAllowed {
+		t.Errorf("a leader changed a site: %v", err)
+	}
+}
+
+func TestForays(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	leader := s.As("R12").Person.ID
+	e := app.ShownForay{Code: "O20", Name: "Night walk", Site: "S2", Date: "2026-10-24", Start: "21:00", End: "01:30", EndDate: "2026-10-25", Leader: leader,
+		Targets: []string{"Clavulinopsis corniculata"}, NotFound: []string{"Clavulinopsis corniculata"}}
+	id := s.ID()
+	got, err := s.SaveForay(ctx, v, id, e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Hours != 4.5 || got.SiteName != "Quarterpenny Pasture" {
+		t.Errorf("kept as %v hours at %q, want 4.5 at Quarterpenny Pasture", got.Hours, got.SiteName)
+	}
+	if !strings.Contains(strings.Join(got.Notes, " "), "only when the scope is stated") {
+		t.Errorf("notes %q do not say what becomes of what was not found", got.Notes)
+	}
+	for name, c := range map[string]struct {
+		spoil func(*app.ShownForay)
+		says  string
+	}{
+		"without a site":       {func(e *app.ShownForay) { e.Site = "" }, "which site"},
+		"a site unknown":       {func(e *app.ShownForay) { e.Site = "S99" }, "no site"},
+		"ends before it start": {func(e *app.ShownForay) { e.End, e.EndDate = "20:00", "" }, "before it starts"},
+		"ends the day before":  {func(e *app.ShownForay) { e.EndDate = "2026-10-23" }, "before it begins"},
+		"minus people":         {func(e *app.ShownForay) { e.People = -1 }, "people"},
+		"a stranger leads":     {func(e *app.ShownForay) { e.Leader = s.ID() }, "nobody of the season"},
+	} {
+		bad := e
+		c.spoil(&bad)
+		if _, err := s.SaveForay(ctx, v, s.ID(), bad); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: said %v, want a sentence with %q", name, err, c.says)
+		}
+	}
+	if _, err := s.SaveForay(ctx, s.As("R12"), id, e); err != nil {
+		t.Errorf("its leader can't change it: %v", err)
+	}
+	if _, err := s.SaveForay(ctx, s.As("R01"), id, e); trug.KindOf(err) != trug.NotAllowed {
+		t.Errorf("another leader changed it: %v", err)
+	}
+	if got, err = s.SignUp(ctx, s.As("R08"), id, true); err != nil || len(got.SignedUp) != 1 {
+		t.Errorf("signing up: %v, %v", got.SignedUp, err)
+	}
+	if got, err = s.SignUp(ctx, s.As("R08"), id, false); err != nil || len(got.SignedUp) != 0 {
+		t.Errorf("staying away: %v, %v", got.SignedUp, err)
+	}
+}
+
+// In Europe/Oslo the clocks go back an hour at 3:00 on 25 October 2026 (the
+// last Sunday of October, Directive 2000/84/EC): a night over it lasts an
+// hour longer than its clocks show.
+func TestForayOverTheChangeOfClocks(t *testing.T) {
+	s, ctx := apptest.Empty(t, "2026-10-10"), t.Context()
+	season, p, err := s.CreateSeason(ctx, s.SetupToken(), app.NewSeason{Code: "N26", Title: "North", Place: "North", Starts: "2026-10-01", Ends: "2026-10-31",
+		Box: app.Box{West: 10, East: 11, South: 59, North: 60}, Zone: "Europe/Oslo", Licence: trug.CC0, Coordinator: "Ada"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := app.Viewer{Season: season.ID, Person: &p}
+	if _, err := s.SaveSite(ctx, v, s.ID(), app.ShownDeskSite{Code: "S1", Name: "Wood", Lat: 59.5, Lon: 10.5, Radius: 300}); err != nil {
+		t.Fatal(err)
+	}
+	y, err := s.SaveForay(ctx, v, s.ID(), app.ShownForay{Code: "F1", Name: "Slime moulds by lamp", Site: "S1", Date: "2026-10-24", Start: "23:00", EndDate: "2026-10-25", End: "04:00", Leader: p.ID})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if y.Hours != 6 || !strings.Contains(strings.Join(y.Notes, " "), "clocks are changed") {
+		t.Errorf("lasts %v hours with notes %q, want 6 and the change of clocks", y.Hours, y.Notes)
+	}
+}
+
+// A season can't be opened to recorders without an emergency number and one
+// permitted site.
+func TestOpeningASeason(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	set, err := s.Settings(ctx, v)
+	if err != nil || len(set.Missing) != 0 {
+		t.Fatalf("the invented season lacks %q, %v", set.Missing, err)
+	}
+	set.Emergency = ""
+	if _, err := s.SaveSettings(ctx, v, set); err == nil || !strings.Contains(err.Error(), "not taken away") {
+		t.Errorf("the emergency number of an open season was taken away: %v", err)
+	}
+}

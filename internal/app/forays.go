@@ -1,0 +1,199 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+	"trug/science/place"
+)
+
+// ShownForay is a foray or visit as the Season desk shows and takes it.
+type ShownForay struct {
+	ID         trug.ID      `json:"id"`
+	Code       string       `json:"code"`
+	Name       string       `json:"name"`
+	Site       string       `json:"site" doc:"Code of the site"`
+	Date       trug.Date    `json:"date"`
+	Start      string       `json:"start,omitempty"`
+	End        string       `json:"end,omitempty"`
+	EndDate    trug.Date    `json:"endDate,omitempty" doc:"Where it ends past midnight"`
+	Visit      bool         `json:"visit,omitempty" doc:"Without a leader"`
+	By         trug.ID      `json:"by,omitempty"`
+	Leader     trug.ID      `json:"leader,omitempty"`
+	People     int          `json:"people,omitempty"`
+	Weather    string       `json:"weather,omitempty"`
+	Route      [][2]float64 `json:"route" doc:"Longitude, latitude; empty where nobody recorded it"`
+	Targets    []string     `json:"targets"`
+	NotFound   []string     `json:"notFound" doc:"Looked for, found none"`
+	Scope      []string     `json:"scope" doc:"Groups that were looked for at all"`
+	WholeScope bool         `json:"wholeScope,omitempty" doc:"Every kind of the scope that was seen is reported"`
+	SignedUp   []trug.ID    `json:"signedUp"`
+	Note       string       `json:"note,omitempty"`
+
+	SiteName   string   `json:"siteName" readOnly:"true"`
+	LeaderName string   `json:"leaderName,omitempty" readOnly:"true"`
+	Records    int      `json:"records" readOnly:"true"`
+	Hours      float64  `json:"hours,omitempty" readOnly:"true" doc:"How long it lasts"`
+	Notes      []string `json:"notes" readOnly:"true"`
+}
+
+// Forays lists the season's forays and visits by date, for the Season desk and
+// for leaders.
+func (a *App) Forays(ctx context.Context, v Viewer) ([]ShownForay, error) {
+	l, err := a.open(ctx, v, SeeForays)
+	if err != nil {
+		return nil, err
+	}
+	records := map[trug.ID]int{}
+	for _, f := range l.inOrder {
+		records[f.ForayID]++
+	}
+	out := make([]ShownForay, 0, len(l.forays))
+	for _, y := range l.forays {
+		shown := l.shownForay(y)
+		shown.Records = records[y.ID]
+		out = append(out, shown)
+	}
+	slices.SortFunc(out, func(x, y ShownForay) int {
+		if c := strings.Compare(string(x.Date)+x.Start, string(y.Date)+y.Start); c != 0 {
+			return c
+		}
+		return strings.Compare(x.Code, y.Code)
+	})
+	return out, nil
+}
+
+func (l *ledger) shownForay(y trug.Foray) ShownForay {
+	site := l.sites[y.SiteID]
+	return ShownForay{ID: y.ID, Code: y.Code, Name: y.Name, Site: site.Code, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate,
+		Visit: y.Visit, By: y.By, Leader: y.Leader, People: y.People, Weather: y.Weather, Route: ring(y.Route), Targets: notNil(y.Targets),
+		NotFound: notNil(y.NotFound), Scope: notNil(y.Scope), WholeScope: y.WholeScope, SignedUp: notNil(y.SignedUp), Note: y.Note,
+		SiteName: site.Name, LeaderName: l.person(y.Leader), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
+}
+
+// forayNotes says what the coordinator or leader should look at.
+func (l *ledger) forayNotes(y trug.Foray, site trug.Site) []string {
+	notes := []string{}
+	add := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
+	switch p := site.Permission; {
+	case p == nil:
+		add("No permission is known for %s.", site.Name)
+	case !p.Covers(y.Date) || !p.Covers(y.Ends()):
+		add("The permission for %s does not cover %s.", site.Name, dayWords(y.Date))
+	case p.People > 0 && max(y.People, len(y.SignedUp)) > p.People:
+		add("%d people are more than the %d that the permission allows at once.", max(y.People, len(y.SignedUp)), p.People)
+	}
+	if y.Date < l.season.Starts || y.Date > l.season.Ends {
+		add("It lies outside the season (%s to %s).", dayWords(l.season.Starts), dayWords(l.season.Ends))
+	}
+	if !y.Visit && y.Leader == "" {
+		add("It has no leader yet.")
+	}
+	if lasts := y.Lasts(zone(l.season)); lasts > 0 {
+		start := trug.When{Date: y.Date, Time: y.Start}.Instant(zone(l.season))
+		end := start.Add(lasts)
+		if _, a := start.Zone(); true {
+			if _, b := end.Zone(); a != b {
+				add("The clocks are changed while it goes on: it truly lasts %.1f hours.", lasts.Hours())
+			}
+		}
+	}
+	if len(y.NotFound) > 0 && len(y.Scope) == 0 {
+		add("What was not found is published as absent only when the scope is stated.")
+	}
+	return notes
+}
+
+// SaveForay keeps a foray or visit, new or changed.
+func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay) (ShownForay, error) {
+	l, err := a.open(ctx, v, KeepForay)
+	if err != nil {
+		return ShownForay{}, err
+	}
+	if !id.Valid() {
+		return ShownForay{}, badID()
+	}
+	y := l.forays[id]
+	if y.ID != "" && !v.has(trug.Coordinator) && !v.is(y.Leader) && !v.is(y.By) {
+		return ShownForay{}, trug.Errorf(trug.NotAllowed, "", "This foray is led by %s: they and the coordinator change it.", l.person(y.Leader))
+	}
+	if y.ID == "" {
+		y = trug.Foray{ID: id, SeasonID: l.season.ID, Created: a.Clock()}
+		if y.Public, err = a.newPublic(); err != nil {
+			return ShownForay{}, err
+		}
+	}
+	if err := l.fillForay(&y, e); err != nil {
+		return ShownForay{}, err
+	}
+	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) })
+	if err != nil && trug.KindOf(err) == trug.Conflict {
+		return ShownForay{}, trug.Errorf(trug.Conflict, "code", "another foray has the mark %s already: choose another", y.Code)
+	}
+	return l.shownForay(y), err
+}
+
+func (l *ledger) fillForay(y *trug.Foray, e ShownForay) error {
+	y.Code, y.Name, y.Date, y.EndDate = strings.TrimSpace(e.Code), strings.TrimSpace(e.Name), e.Date, e.EndDate
+	y.Start, y.End, y.Visit, y.By, y.Leader = e.Start, e.End, e.Visit, e.By, e.Leader
+	y.People, y.Weather, y.Note = e.People, strings.TrimSpace(e.Weather), strings.TrimSpace(e.Note)
+	y.Targets, y.NotFound, y.Scope, y.WholeScope = trimmed(e.Targets), trimmed(e.NotFound), trimmed(e.Scope), e.WholeScope
+	y.SignedUp, y.Route, y.SiteID = e.SignedUp, nil, ""
+	for _, p := range e.Route {
+		y.Route = append(y.Route, place.Position{Lat: place.Degrees(p[1]), Lon: place.Degrees(p[0])})
+	}
+	for _, s := range l.sites {
+		if s.Code == e.Site {
+			y.SiteID = s.ID
+		}
+	}
+	if e.Site != "" && y.SiteID == "" {
+		return trug.Errorf(trug.Invalid, "site", "there is no site %q in this season: add it under Sites first", e.Site)
+	}
+	for field, id := range map[string]trug.ID{"leader": y.Leader, "by": y.By} {
+		if _, known := l.people[id]; id != "" && !known {
+			return trug.Errorf(trug.Invalid, field, "this is nobody of the season: add them under People first")
+		}
+	}
+	for _, id := range y.SignedUp {
+		if _, known := l.people[id]; !known {
+			return trug.Errorf(trug.Invalid, "signedUp", "somebody signed up is nobody of the season: add them under People first")
+		}
+	}
+	for _, p := range y.Route {
+		if err := p.Valid(); err != nil {
+			return trug.Errorf(trug.Invalid, "route", "%v", err)
+		}
+	}
+	return y.Validate()
+}
+
+// SignUp says that the viewer comes to a foray, or does not.
+func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (ShownForay, error) {
+	l, err := a.open(ctx, v, ComeAlong)
+	if err != nil {
+		return ShownForay{}, err
+	}
+	y, ok := l.forays[id]
+	if !ok || y.Visit {
+		return ShownForay{}, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
+	}
+	if y.Date < a.today(l.season) {
+		return ShownForay{}, trug.Errorf(trug.Invalid, "", "This foray is over.")
+	}
+	y.SignedUp = slices.DeleteFunc(slices.Clone(y.SignedUp), func(p trug.ID) bool { return p == v.Person.ID })
+	if comes {
+		if p := l.sites[y.SiteID].Permission; p != nil && p.People > 0 && len(y.SignedUp) >= p.People {
+			return ShownForay{}, trug.Errorf(trug.Invalid, "", "The %d places of this foray are taken: the land manager allows no more.", p.People)
+		}
+		y.SignedUp = append(y.SignedUp, v.Person.ID)
+	}
+	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) }); err != nil {
+		return ShownForay{}, err
+	}
+	return l.shownForay(y), nil
+}

@@ -1,0 +1,182 @@
+package app
+
+import (
+	"context"
+	"fmt"
+
+	"trug"
+)
+
+// Prompt is something that a question or a request could ask people to do to
+// a fruitbody.
+type Prompt string
+
+// The prompts. Looking and photographing need no leave beyond being there.
+const (
+	ToPick  Prompt = "pick"
+	ToCut   Prompt = "cut"
+	ToDig   Prompt = "dig"
+	ToPrint Prompt = "print"
+	ToKeep  Prompt = "keep"
+)
+
+// Prompts lists them in order.
+var Prompts = []Prompt{ToPick, ToCut, ToDig, ToPrint, ToKeep}
+
+// Ruling is whether a prompt may be made, and what to say in its stead.
+type Ruling struct {
+	Prompt Prompt `json:"prompt"`
+	May    bool   `json:"may"`
+	// Why says what forbids it, or under which condition it is allowed.
+	Why string `json:"why,omitempty"`
+	// Instead says what can be seen without touching.
+	Instead string `json:"instead,omitempty"`
+}
+
+// insteadOf says what can be seen without touching.
+var insteadOf = map[Prompt]string{
+	ToPick:  "Look underneath with a small mirror, or hold the phone low.",
+	ToCut:   "Look where a slug or a foot has broken one already.",
+	ToDig:   "Clear the loose leaves from the foot of the stem, look, and lay them back.",
+	ToPrint: "Look for spore dust on leaves or caps below.",
+	ToKeep:  "Photograph it whole; a picture is what you take away.",
+}
+
+// rule decides whether a prompt may be made at a site on a day about a find:
+// the one function that does. It is forbidden where the species is protected,
+// where the permission does not cover the day, where the permission or a rule
+// of the site bars it, and where nobody knows.
+func (l *ledger) rule(siteID trug.ID, day trug.Date, protected bool, p Prompt) Ruling {
+	r := Ruling{Prompt: p}
+	site, known := l.sites[siteID]
+	permission := site.Permission
+	switch {
+	case protected:
+		r.Why = "This kind is protected: it is looked at and left as it is."
+	case !known:
+		r.Why = "It is not known whose land this is: ask the land manager first."
+	case permission == nil:
+		r.Why = fmt.Sprintf("No permission is known for %s: ask the land manager first.", site.Name)
+	case !permission.Covers(day):
+		r.Why = fmt.Sprintf("The permission for %s does not cover %s.", site.Name, dayWords(day))
+	default:
+		switch leave := leaveOf(*permission, p); leave {
+		case trug.Allowed:
+			r.May = true
+			if permission.Part != "" || permission.Words != "" || site.Rule != "" {
+				r.Why = conditions(*permission, site.Rule)
+			}
+			return r
+		case trug.Barred:
+			r.Why = fmt.Sprintf("At %s this is not allowed.", site.Name)
+		default:
+			r.Why = fmt.Sprintf("It is not known whether this is allowed at %s: ask the land manager first.", site.Name)
+		}
+	}
+	r.Instead = insteadOf[p]
+	return r
+}
+
+// leaveOf returns what a permission says about a prompt. A print is made of a
+// cap that was picked and taken along.
+func leaveOf(p trug.Permission, prompt Prompt) trug.Leave {
+	switch prompt {
+	case ToPick:
+		return p.Pick
+	case ToCut:
+		return both(p.Pick, p.Cut)
+	case ToDig:
+		return p.Dig
+	case ToPrint, ToKeep:
+		return both(p.Pick, p.Take)
+	}
+	return trug.NotKnown
+}
+
+// both is allowed where both are, barred where one is, else not known.
+func both(a, b trug.Leave) trug.Leave {
+	switch {
+	case a == trug.Barred || b == trug.Barred:
+		return trug.Barred
+	case a == trug.Allowed && b == trug.Allowed:
+		return trug.Allowed
+	}
+	return trug.NotKnown
+}
+
+func conditions(p trug.Permission, rule string) string {
+	words := ""
+	for _, w := range []string{p.Words, p.Part, rule} {
+		if w != "" {
+			words += sentence(w) + ". "
+		}
+	}
+	return words + "Ask the land manager if in doubt."
+}
+
+// Rulings answers for each prompt whether it may be made at a site on a day;
+// without a site, as where nobody knows whose land it is.
+func (a *App) Rulings(ctx context.Context, v Viewer, site string, day trug.Date) ([]Ruling, error) {
+	l, err := a.open(ctx, v, ReadAPlace)
+	if err != nil {
+		return nil, err
+	}
+	if day == "" {
+		day = a.today(l.season)
+	}
+	if !day.Valid() {
+		return nil, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", day)
+	}
+	var id trug.ID
+	for _, s := range l.sites {
+		if s.Code == site {
+			id = s.ID
+		}
+	}
+	out := make([]Ruling, len(Prompts))
+	for i, p := range Prompts {
+		out[i] = l.rule(id, day, false, p)
+	}
+	return out, nil
+}
+
+// prompted is what a view asks people to do; looking asks nothing.
+var prompted = map[trug.ViewKind]Prompt{trug.Cut: ToCut, trug.Base: ToDig, trug.SporePrint: ToPrint}
+
+// askWords is the set sentence by which another view of a find is asked for,
+// as the site, the permission and the species allow it.
+func (l *ledger) askWords(v Viewer, f *find, kind trug.ViewKind) string {
+	p, does := prompted[kind]
+	if !does {
+		return lookWords[kind]
+	}
+	r := l.rule(f.SiteID, f.Found.Date, f.protection != nil && !l.underFlap(v, f), p)
+	if r.May {
+		return mayWords[kind]
+	}
+	return fmt.Sprintf("A view of the %s would help, as far as it can be seen without touching. %s %s", seenWords[kind], r.Why, r.Instead)
+}
+
+// lookWords ask for views that need looking alone.
+var lookWords = map[trug.ViewKind]string{
+	trug.Top:          "A view from above would help: the whole cap, straight down.",
+	trug.Side:         "A view from the side would help: cap, stem and the foot of it.",
+	trug.Underneath:   "A view from underneath would help: gills, pores or spines. A small mirror or the phone held low does it without picking.",
+	trug.Surroundings: "A view of the surroundings would help: what it grows on and the trees near by.",
+	trug.CloseUp:      "A close view would help: as near as the phone still focuses.",
+	trug.Micrograph:   "A picture through the microscope would help, if there is one already.",
+}
+
+// mayWords ask for more where site and permission allow it.
+var mayWords = map[trug.ViewKind]string{
+	trug.Cut:        "A view of the cut would help: one fruitbody, cut from top to bottom.",
+	trug.Base:       "A view of the base would help: one fruitbody, lifted out with its foot, the hole filled again.",
+	trug.SporePrint: "A spore print would help: one cap laid on paper, half white, half dark, over night.",
+}
+
+// seenWords name what such a view would show.
+var seenWords = map[trug.ViewKind]string{
+	trug.Cut:        "inside",
+	trug.Base:       "foot of the stem",
+	trug.SporePrint: "colour of the spores",
+}
