@@ -4,7 +4,7 @@ package paint
 func (b *individual) length() float32 {
 	switch b.kind {
 	case agaric:
-		return b.stemL + b.h + max(b.stemTop(), 0)*0
+		return b.stemL + b.h
 	case rosetteLeaf:
 		return 2 * b.r
 	}
@@ -252,7 +252,7 @@ func (b *individual) drawFingers(f *frame, m xform, k float32, bits uint8, half 
 			finger(0, 1, v3{}, r0)
 		}
 	}
-	if half && b.kind == stroma || half {
+	if half {
 		b.cutFace(ms, 40, func(t float32) (float32, float32) { return b.r * 0.45, t * b.h * 0.6 }, func(x, t float32) v3 {
 			if abs(x) > 0.75 {
 				return rgb(0x1d1b1a)

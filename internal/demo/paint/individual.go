@@ -325,7 +325,7 @@ func (b *individual) speciesTraits(c *chance, f *Find) {
 	if has("fading") || has("drying") {
 		b.fade = max(b.fade, c.in(0, 0.6))
 	}
-	if has("slimy") || has("scarlet") || has("violet") && false {
+	if has("slimy") || has("scarlet") {
 		b.mat = matWet
 	}
 	if has("velvet") || has("hoary") || has("buff") || has("zoned") {

@@ -28,7 +28,7 @@ const halfW, halfH = Width / 2, Height / 2
 // (2011), sun: percentage-closer filtering of the shadow map.
 func (f *frame) occlusion(l *light) []float32 {
 	out := f.scratch[:2*halfW*halfH]
-	const taps = 7
+	const taps = 6
 	var ox, oy [4 * taps]float32
 	for r := range 4 {
 		for i := range taps {
@@ -96,13 +96,13 @@ func (f *frame) lit(p, wn v3, rot int, ks float32, ox, oy []float32) float32 {
 	// The nearest occluder's height sets the width of the half-shadow.
 	far := clamp((f.sm[int(cy)*shadowN+int(cx)]-h)*ks*0.12, 2.5, 7)
 	var s float32
-	for i := rot; i < rot+7; i++ {
+	for i := rot; i < rot+6; i++ {
 		k := int(cy+oy[i]*far)*shadowN + int(cx+ox[i]*far)
 		if f.sm[k] <= h {
 			s++
 		}
 	}
-	return s / 7
+	return s / 6
 }
 
 // soften averages occlusion over neighbours at about the same depth.

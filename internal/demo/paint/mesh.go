@@ -119,5 +119,5 @@ func plain(c v3) func(t, a float32) (v3, float32) {
 // detail picks a grid count for a length of mm seen at the scale k px/mm, one
 // corner every step pixels.
 func detail(mm, k, step float32, lo, hi int) int {
-	return max(lo, min(hi, int(mm*k/step)))
+	return max(lo, min(hi, int(mm*k/(1.2*step))))
 }

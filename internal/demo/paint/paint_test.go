@@ -38,8 +38,13 @@ func TestViewNames(t *testing.T) {
 func TestRenderRepeats(t *testing.T) {
 	f := plainFind()
 	a := Render(f, goodShot(Top))
-	Render(sampleFinds[1], goodShot(Side))
+	done := make(chan bool)
+	go func() { // two workers, as a season is drawn
+		Render(sampleFinds[1], goodShot(Side))
+		done <- true
+	}()
 	b := Render(f, goodShot(Top))
+	<-done
 	if !bytes.Equal(a.Pix, b.Pix) {
 		t.Error("two renderings of one shot differ")
 	}
@@ -60,7 +65,7 @@ func meanDifference(a, b []uint8) float64 {
 // The cap's greatest width, measured in the finished picture against the drawn
 // card alone, is the width asked for.
 func TestCapWidthAgainstCard(t *testing.T) {
-	for _, w := range []float64{40, 82, 160} {
+	for _, w := range []float64{40, 160} {
 		for _, ripe := range []string{"opening", "mature", "old"} {
 			f := plainFind()
 			f.WidthMM, f.Ripeness, f.Seed = w, ripe, uint64(w)+3

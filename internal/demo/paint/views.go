@@ -30,8 +30,6 @@ func (s *scene) laidFlat() bool {
 	switch s.bodies[0].kind {
 	case agaric, stinker:
 		return stream(s.find.Seed, "laid").yes(0.45)
-	case rosetteLeaf:
-		return false
 	}
 	return false
 }

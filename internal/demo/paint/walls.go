@@ -40,7 +40,6 @@ func (s *scene) wallViews() {
 	deep := b.r
 	span, cx := s.frameFor(b.r, b.r*1.05)
 	var dir, target v3
-	flip := false
 	switch s.shot.View {
 	case Top:
 		t := float32(s.shot.TiltDeg) * pi / 180
@@ -84,10 +83,10 @@ func (s *scene) wallViews() {
 		m, at := s.logPose(r)
 		floor = -r * 1.5
 		g.drawTrunk(f, m, r, -ext, ext, k)
-		s.wallBodies(at, b, flip)
+		s.wallBodies(at, b)
 	} else {
 		g.drawTrunk(f, identity, r, -ext, ext, k)
-		s.wallBodies(func(i int) xform { return s.wallSpot(i, r) }, b, flip)
+		s.wallBodies(func(i int) xform { return s.wallSpot(i, r) }, b)
 	}
 	if s.shot.View != Underneath {
 		s.forestFloor(floor, 0.5, func(x, y float32) bool { return false })
@@ -109,7 +108,7 @@ func (s *scene) wallViews() {
 	}
 }
 
-func (s *scene) wallBodies(at func(i int) xform, b *individual, flip bool) {
+func (s *scene) wallBodies(at func(i int) xform, b *individual) {
 	c := s.cardSpot(b.r)
 	for i := range s.bodies {
 		p := s.at[i]
@@ -179,6 +178,6 @@ func (s *scene) wallTokens(b *individual, r float32) {
 		}
 		a := clamp(x/r, -1.4, 1.4)
 		m := turn(0, pi/2).then(shift(v3{0, -3, 0})).then(turn(2, a)).then(shift(v3{r * sin(a), r - r*cos(a), z}))
-		s.f.token(t, m, s.g)
+		s.f.token(t, m)
 	}
 }
