@@ -27,8 +27,12 @@ interface AXNode {
   childIds?: string[];
 }
 
-/** one makes lines, no-break spaces and repeated spaces into single spaces. */
-export const one = (text: string) => text.replace(/\s+/g, ' ').trim();
+/**
+ * one makes lines, no-break spaces and repeated spaces into single spaces. The
+ * browser sets a space before words that only a listener gets, even before a
+ * colon; nobody hears it.
+ */
+export const one = (text: string) => text.replace(/\s+/g, ' ').replace(/ ([:;,.])/g, '$1').trim();
 
 // Words that belong to one sentence may lie in several nodes, and whether a
 // space parts them lies in the layout: texts are compared without any.

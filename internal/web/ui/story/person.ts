@@ -6,8 +6,8 @@ import { aloud, fits, focused, one, says, tree, type Heard } from './listener';
 export const phone = { width: 390, height: 844 };
 export const desk = { width: 1440, height: 900 };
 
-/** Long enough for a slow machine that draws photographs beside it. */
-const patience = 90_000;
+/** Milliseconds to wait for what is to come: long enough for a slow machine that draws photographs beside it. */
+const patience = Number(process.env.PATIENCE ?? 90_000);
 
 /** openBrowser starts Chromium; CHROMIUM names another than the system's. */
 export function openBrowser(): Promise<Browser> {
@@ -108,6 +108,16 @@ export class Person {
       await this.press(how.back ? 'Shift+Tab' : 'Tab');
     }
     throw new Error(`${this.who} does not reach ${role} ${String(name)} by Tab; passed\n${[...new Set(passed)].join('\n')}\n\non\n${await this.aloud()}`);
+  }
+
+  /** arrowTo goes through a row of answers with an arrow key; the one reached is chosen. */
+  async arrowTo(key: 'ArrowUp' | 'ArrowDown', role: string, name: string): Promise<void> {
+    for (let n = 0; n < 60; n++) {
+      const now = await this.focused();
+      if (now.role === role && now.name === name && now.states.checked !== 'false') return;
+      await this.press(key);
+    }
+    throw new Error(`${this.who} does not come to ${role} ${name} by ${key} on\n${await this.aloud()}`);
   }
 
   /** use goes to something and presses Enter on it. */

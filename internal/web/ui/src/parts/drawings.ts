@@ -1,17 +1,22 @@
 /** The line drawings, inlined so that they take the colour of the text. */
-const sources = import.meta.glob<string>('../drawings/*.svg', { query: '?raw', import: 'default', eager: true });
+import { bare, nameOf } from './drawing-text';
 
-const byName = new Map(
-  Object.entries(sources).map(([path, svg]) => [
-    path.replace(/^.*\/|\.svg$/g, ''),
-    // The title is for the file alone: beside its words a drawing is decoration.
-    svg.replace(/<title>[^<]*<\/title>\s*/, '').trim(),
-  ]),
-);
+// Views are wanted on every page; all others come when they are asked for.
+const views = import.meta.glob<string>('../drawings/view-*.svg', { query: '?raw', import: 'default', eager: true });
+const known = new Map(Object.entries(views).map(([path, svg]) => [nameOf(path), bare(svg)]));
 
-/** drawing returns the SVG text of a drawing, or '' when there is none of that name. */
+/** drawing returns the SVG text of a drawing that is at hand, or ''. */
 export function drawing(name: string): string {
-  return byName.get(name) ?? '';
+  return known.get(name) ?? '';
+}
+
+/** fetchDrawing returns the SVG text of any drawing, or '' when there is none of that name. */
+export async function fetchDrawing(name: string): Promise<string> {
+  if (!known.has(name) && name !== '') {
+    const { more } = await import('./more-drawings');
+    for (const [key, svg] of more) known.set(key, svg);
+  }
+  return drawing(name);
 }
 
 const forms: Record<string, string> = {
@@ -28,5 +33,5 @@ const forms: Record<string, string> = {
 export function drawingOfForm(state: string): string {
   if (state.startsWith('lichen')) return 'form-lichen';
   if (state.startsWith('slime')) return 'form-slime';
-  return forms[state] ?? '';
+  return Object.hasOwn(forms, state) ? forms[state]! : '';
 }

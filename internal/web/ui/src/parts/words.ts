@@ -13,13 +13,15 @@ export interface ViewWords {
   /** What to do to take it, for a child of ten. */
   how: string;
   drawing: string;
+  /** Steps that are drawn: name of the drawing and words. */
+  steps?: readonly (readonly [drawing: string, words: string])[];
 }
 
 /** Every kind in its fixed order; letters never change. */
 export const views: readonly ViewWords[] = [
-  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap. Lay the card beside it.', drawing: 'view-top' },
+  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap.', drawing: 'view-top', steps: [['do-card', 'Lay the card beside it'], ['do-hand', 'A hand away, touch the cap']] },
   { kind: 'side', letter: 'b', title: 'Side', would: 'Would show the outline, the stem and any ring on it.', missing: 'Side: not taken', how: 'Get down low and look from the side, stem and all.', drawing: 'view-side' },
-  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Turn it over, or hold a mirror under it. Touch the focus where it matters.', drawing: 'view-underneath' },
+  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Gills, pores or spines. If it must stay, hold a mirror under it.', drawing: 'view-underneath', steps: [['do-turn', 'Turn it over'], ['do-card', 'Lay it on the card'], ['do-hand', 'A hand away, touch the gills']] },
   { kind: 'surroundings', letter: 'd', title: 'Surroundings', would: 'Would show where it grows: trees, ground, wood.', missing: 'Surroundings: not taken', how: 'Step back two paces. Show the trees and the ground.', drawing: 'view-surroundings' },
   { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'A grown-up cuts it in half from top to bottom.', drawing: 'view-cut' },
   { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'Lift it whole with the ground it stands in, and show the foot.', drawing: 'view-base' },

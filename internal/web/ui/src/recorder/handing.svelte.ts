@@ -14,6 +14,9 @@ export interface OnTheWay {
 }
 
 const atOnce = 2;
+// Statuses that speak of the file itself. Anything else, such as a way in that
+// has ended, is no fault of the file's: it is kept and can be tried again.
+const aboutTheFile = new Set([400, 409, 413, 415, 422]);
 
 /** Handing is the row of files of one record on their way to the server. */
 export class Handing {
@@ -96,7 +99,7 @@ export class Handing {
       this.forget(f);
     } catch (thrown) {
       const refused = refusalOf(thrown);
-      f.state = refused.outOfReach || refused.status >= 500 ? 'out of reach' : 'refused';
+      f.state = aboutTheFile.has(refused.status) ? 'refused' : 'out of reach';
       f.says = refused.says;
       // A refused file would be refused again after a reload.
       if (f.state === 'refused') void dropWaiting(f.file.id);
