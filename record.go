@@ -65,6 +65,7 @@ const (
 	FromPhone  PlaceSource = "phone"
 	FromPin    PlaceSource = "pin"
 	FromText   PlaceSource = "text"
+	FromSite   PlaceSource = "site" // the middle of the site, with its radius
 )
 
 // FieldName is the name given on the spot, and by whom.

@@ -93,7 +93,7 @@ func writePosition(shown *ShownPlace, p trug.Place) {
 	}
 	shown.Source = map[trug.PlaceSource]string{
 		trug.FromCamera: "from the camera", trug.FromPhone: "from the phone",
-		trug.FromPin: "pin on the map", trug.FromText: "typed in",
+		trug.FromPin: "pin on the map", trug.FromText: "typed in", trug.FromSite: "the middle of the site",
 	}[p.Source]
 }
 

@@ -158,7 +158,7 @@ func readPlace(e *EditablePlace) (*trug.Place, error) {
 		if u := place.PrecisionUncertainty(position.Lat, precision); p.Uncertainty < u {
 			p.Uncertainty = u
 		}
-	case trug.FromPin, trug.FromPhone, trug.FromCamera:
+	case trug.FromPin, trug.FromPhone, trug.FromCamera, trug.FromSite:
 	default:
 		return nil, fmt.Errorf("say where the place comes from: camera, phone, pin or text")
 	}

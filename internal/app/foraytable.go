@@ -1,0 +1,321 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+	"trug/science/describe"
+)
+
+// MaxForayRows bounds what is entered at once.
+const MaxForayRows = 10000
+
+// ForayRow is a line of the foray table: a find named in the hand.
+type ForayRow struct {
+	// ID is the record's identifier, made where the row is typed, so that
+	// sending the table again changes rows and adds none.
+	ID        trug.ID        `json:"id"`
+	Number    string         `json:"number,omitempty" doc:"Field number on the slip; blank: the next one"`
+	Name      string         `json:"name"`
+	Qualifier trug.Qualifier `json:"qualifier,omitempty"`
+	// Determiner is the code or the name of who named it in the hand.
+	Determiner string `json:"determiner,omitempty"`
+	Substrate  string `json:"substrate,omitempty"`
+	Host       string `json:"host,omitempty"`
+	Count      int    `json:"count,omitempty"`
+	Kept       bool   `json:"kept,omitempty" doc:"A specimen was kept"`
+}
+
+// ForayTableDone tells what became of the rows.
+type ForayTableDone struct {
+	Rows   []ForayRowDone `json:"rows"`
+	Added  int            `json:"added"`
+	Same   int            `json:"same" doc:"Rows that stood there just so"`
+	Faults int            `json:"faults"`
+}
+
+// ForayRowDone is what became of a row: its field number, or what is wrong.
+type ForayRowDone struct {
+	ID     trug.ID `json:"id"`
+	Number string  `json:"number,omitempty"`
+	Fault  string  `json:"fault,omitempty"`
+	Field  string  `json:"field,omitempty"`
+}
+
+// ForayTable returns the finds of a foray as rows, in order of field number.
+func (a *App) ForayTable(ctx context.Context, v Viewer, foray trug.ID) ([]ForayRow, error) {
+	l, y, err := a.forayToKeep(ctx, v, foray)
+	if err != nil {
+		return nil, err
+	}
+	rows := []ForayRow{}
+	for _, f := range l.inOrder {
+		if f.ForayID != y.ID || len(f.views) > 0 {
+			continue
+		}
+		row := ForayRow{ID: f.ID, Number: f.Number, Name: f.FieldName.Name, Determiner: f.FieldName.By, Substrate: label("substrate", f.Substrate),
+			Host: f.Host, Count: f.NumberSeen, Kept: f.Voucher != ""}
+		if i := slices.IndexFunc(f.slips, func(d trug.Determination) bool { return d.Name == f.FieldName.Name }); i >= 0 {
+			row.Qualifier = f.slips[i].Qualifier
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// forayToKeep returns a foray that the viewer leads, or any for the coordinator.
+func (a *App) forayToKeep(ctx context.Context, v Viewer, id trug.ID) (*ledger, trug.Foray, error) {
+	l, err := a.open(ctx, v, KeepForay)
+	if err != nil {
+		return nil, trug.Foray{}, err
+	}
+	y, ok := l.forays[id]
+	if !ok {
+		return nil, y, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
+	}
+	if !v.has(trug.Coordinator) && !v.is(y.Leader) && !v.is(y.By) {
+		return nil, y, trug.Errorf(trug.NotAllowed, "", "The table of this foray is kept by %s and the coordinator.", l.person(y.Leader))
+	}
+	return l, y, nil
+}
+
+// SaveForayTable takes the finds of a foray in: good rows in one transaction,
+// each faulty one named with what to do. Place and time are the foray's.
+func (a *App) SaveForayTable(ctx context.Context, v Viewer, foray trug.ID, rows []ForayRow) (ForayTableDone, error) {
+	l, y, err := a.forayToKeep(ctx, v, foray)
+	if err != nil {
+		return ForayTableDone{}, err
+	}
+	if len(rows) > MaxForayRows {
+		return ForayTableDone{}, trug.Errorf(trug.TooLarge, "rows", "%d rows at once are too many: enter at most %d", len(rows), MaxForayRows)
+	}
+	if y.Date > a.today(l.season) {
+		return ForayTableDone{}, trug.Errorf(trug.Invalid, "", "This foray is on %s: its finds are entered when it has been.", dayWords(y.Date))
+	}
+	t := forayTable{app: a, l: l, v: v, foray: y, numbers: map[string]trug.ID{}}
+	for _, f := range l.inOrder {
+		t.numbers[f.Number] = f.ID
+		t.last = max(t.last, numberOf(f.Number))
+	}
+	t.last = max(t.last, l.season.NumbersFrom-1)
+	var done ForayTableDone
+	err = a.write(ctx, func(w store.Writer) error {
+		done = ForayTableDone{Rows: make([]ForayRowDone, len(rows))}
+		for i, row := range rows {
+			number, same, err := t.save(ctx, w, row)
+			done.Rows[i] = ForayRowDone{ID: row.ID, Number: number}
+			switch {
+			case err == nil && same:
+				done.Same++
+			case err == nil:
+				done.Added++
+			case trug.KindOf(err) == trug.Internal:
+				return err
+			default:
+				done.Faults++
+				done.Rows[i].Fault, done.Rows[i].Field = says(err), fieldOf(err)
+			}
+		}
+		return nil
+	})
+	return done, err
+}
+
+// fieldOf returns the field that an error names.
+func fieldOf(err error) string {
+	if e, ok := err.(*trug.Error); ok {
+		return e.Field
+	}
+	return ""
+}
+
+// forayTable carries what rows share while they are written.
+type forayTable struct {
+	app     *App
+	l       *ledger
+	v       Viewer
+	foray   trug.Foray
+	numbers map[string]trug.ID
+	last    int
+}
+
+func (t *forayTable) save(ctx context.Context, w store.Writer, row ForayRow) (number string, same bool, err error) {
+	if !row.ID.Valid() {
+		return "", false, badID()
+	}
+	if strings.TrimSpace(row.Name) == "" {
+		return "", false, trug.Errorf(trug.Invalid, "name", "no name: type one, or leave the whole row blank")
+	}
+	r, err := t.record(row)
+	if err != nil {
+		return "", false, err
+	}
+	before := t.l.finds[row.ID]
+	d, named, err := t.determination(row, before)
+	if err != nil {
+		return "", false, err
+	}
+	if err := store.Put(ctx, w, r, t.app.author(t.v), t.app.Clock()); err != nil {
+		return "", false, err
+	}
+	t.numbers[r.Number] = r.ID
+	if named {
+		if err := store.Put(ctx, w, d, t.app.author(t.v), t.app.Clock()); err != nil {
+			return "", false, err
+		}
+	}
+	return r.Number, before != nil && !named && unchanged(before.Record, r), nil
+}
+
+func unchanged(a, b trug.Record) bool {
+	x, err1 := store.RowOf(a)
+	y, err2 := store.RowOf(b)
+	return err1 == nil && err2 == nil && string(x.Body) == string(y.Body)
+}
+
+// record makes the record of a row.
+func (t *forayTable) record(row ForayRow) (trug.Record, error) {
+	r := trug.Record{ID: row.ID, SeasonID: t.l.season.ID, RecorderID: t.foray.Leader, Created: t.app.Clock()}
+	if r.RecorderID == "" {
+		r.RecorderID = t.v.Person.ID
+	}
+	if before := t.l.finds[row.ID]; before != nil {
+		r = before.Record
+		if r.ForayID != t.foray.ID {
+			return r, trug.Errorf(trug.Conflict, "id", "this row belongs to another foray: reload the table")
+		}
+	} else {
+		public, err := t.app.newPublic()
+		if err != nil {
+			return r, err
+		}
+		r.Public = public
+		site := t.l.sites[t.foray.SiteID]
+		r.ForayID, r.SiteID = t.foray.ID, t.foray.SiteID
+		r.Found = trug.When{Date: t.foray.Date, Time: t.foray.Start}
+		if site.Radius > 0 {
+			r.Place = &trug.Place{Position: site.Centre, Uncertainty: site.Radius, Source: trug.FromSite}
+		}
+	}
+	if err := t.number(&r, strings.ToUpper(strings.TrimSpace(row.Number))); err != nil {
+		return r, err
+	}
+	substrate, err := substrateOf(row.Substrate)
+	if err != nil {
+		return r, err
+	}
+	r.Substrate, r.Host, r.NumberSeen = substrate, strings.TrimSpace(row.Host), row.Count
+	r.FieldName = trug.FieldName{Name: strings.TrimSpace(row.Name), By: t.namer(row.Determiner)}
+	switch {
+	case row.Kept && r.Voucher == "":
+		r.Voucher = r.Number
+	case !row.Kept:
+		r.Voucher = ""
+	}
+	if err := r.Validate(); err != nil {
+		return r, err.(trug.Faults)[0]
+	}
+	return r, nil
+}
+
+// number gives the record the number of its slip, or the next free one.
+func (t *forayTable) number(r *trug.Record, given string) error {
+	if given == "" || given == r.Number {
+		for r.Number == "" {
+			t.last++
+			if n := fmt.Sprintf("%s-%04d", t.l.season.Code, t.last); t.numbers[n] == "" {
+				r.Number = n
+			}
+		}
+		return nil
+	}
+	if !strings.HasPrefix(given, t.l.season.Code+"-") {
+		if len(given) > 6 || strings.Trim(given, "0123456789") != "" {
+			return trug.Errorf(trug.Invalid, "number", "%q is no field number of this season: write it as %s-0301, or the figure alone", given, t.l.season.Code)
+		}
+		given = fmt.Sprintf("%s-%04s", t.l.season.Code, given)
+	}
+	if holder, taken := t.numbers[given]; taken && holder != r.ID {
+		return trug.Errorf(trug.Conflict, "number", "%s is another find's number already: look at the slip again", given)
+	}
+	r.Number = given
+	return nil
+}
+
+// substrateOf reads a substrate by its mark, its label, or the beginning of one.
+func substrateOf(text string) (string, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if text == "" {
+		return "", nil
+	}
+	var found []string
+	for _, s := range describe.States("substrate") {
+		if s.Name == text || strings.ToLower(s.Label) == text {
+			return s.Name, nil
+		}
+		if strings.HasPrefix(strings.ToLower(s.Label), text) {
+			found = append(found, s.Name)
+		}
+	}
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return "", trug.Errorf(trug.Invalid, "substrate", "%q is not what can be grown on here: choose from the list, such as leaf litter, stump or soil", text)
+}
+
+// namer returns how whoever named it in the hand is called.
+func (t *forayTable) namer(text string) string {
+	if p, ok := t.person(text); ok {
+		return p.Name
+	}
+	return strings.TrimSpace(text)
+}
+
+func (t *forayTable) person(text string) (trug.Person, bool) {
+	text = strings.TrimSpace(text)
+	for _, p := range t.l.people {
+		if text != "" && (strings.EqualFold(p.Code, text) || strings.EqualFold(p.Name, text)) {
+			return p, true
+		}
+	}
+	return trug.Person{}, false
+}
+
+// determination makes the slip of a row whose namer is a determiner of the
+// season; anybody else's name is the field name alone.
+func (t *forayTable) determination(row ForayRow, before *find) (d trug.Determination, named bool, err error) {
+	p, ok := t.person(row.Determiner)
+	if !ok || !p.Has(trug.DeterminerRole) {
+		if row.Qualifier != trug.NoQualifier {
+			return d, false, trug.Errorf(trug.Invalid, "qualifier", "a qualifier goes with a determination: give the code of a determiner of the season beside it")
+		}
+		return d, false, nil
+	}
+	viewer := Viewer{Season: t.l.season.ID, Person: &p}
+	f := before
+	if f == nil {
+		f = &find{Record: trug.Record{ID: row.ID}}
+	}
+	for _, old := range f.slips {
+		if old.By == p.ID && old.Name == strings.Join(strings.Fields(row.Name), " ") && (old.Qualifier == row.Qualifier || row.Qualifier == "") {
+			return d, false, nil // the slip is there
+		}
+	}
+	id, err := t.app.newID()
+	if err != nil {
+		return d, false, err
+	}
+	d, err = t.app.slip(t.l, viewer, f, GivenName{ID: id, Name: row.Name, Qualifier: row.Qualifier, Basis: []trug.Basis{trug.FromSpecimen}})
+	if err != nil {
+		if faults, many := err.(trug.Faults); many {
+			err = faults[0]
+		}
+		return d, false, err
+	}
+	d.Date, d.Seen = t.foray.Date, nil
+	return d, true, nil
+}

@@ -1,0 +1,176 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// EditablePerson is somebody of the season as the Season desk shows and takes them.
+type EditablePerson struct {
+	ID       trug.ID        `json:"id"`
+	Code     string         `json:"code,omitempty"`
+	Name     string         `json:"name"`
+	Credit   string         `json:"credit,omitempty" doc:"Name published with finds; empty: name withheld"`
+	Minor    bool           `json:"minor,omitempty"`
+	Guardian trug.ID        `json:"guardian,omitempty"`
+	Roles    []trug.Role    `json:"roles"`
+	Scope    string         `json:"scope,omitempty"`
+	Groups   []string       `json:"groups"`
+	Hours    float64        `json:"hours,omitempty" doc:"Hours a week that a determiner offers"`
+	Consents []trug.Consent `json:"consents"`
+	// Link is the address by which they come in.
+	Link string `json:"link" readOnly:"true"`
+	// Notes are sentences: somebody of nearly the same name, what a withdrawn
+	// consent undoes and what it can't.
+	Notes []string `json:"notes" readOnly:"true"`
+}
+
+// Person returns somebody of the season for the Season desk.
+func (a *App) Person(ctx context.Context, v Viewer, id trug.ID) (EditablePerson, error) {
+	l, err := a.open(ctx, v, OpenDesk)
+	if err != nil {
+		return EditablePerson{}, err
+	}
+	p, ok := l.people[id]
+	if !ok {
+		return EditablePerson{}, trug.Errorf(trug.NotFound, "", "There is nobody of this identifier in the season.")
+	}
+	return a.editablePerson(l, p), nil
+}
+
+func (a *App) editablePerson(l *ledger, p trug.Person) EditablePerson {
+	return EditablePerson{ID: p.ID, Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: p.Minor, Guardian: p.Guardian, Roles: p.Roles, Scope: p.Scope,
+		Groups: notNil(p.Groups), Hours: p.Hours, Consents: notNil(p.Consents), Link: "/enter/" + a.EntryToken(p.ID), Notes: l.personNotes(p)}
+}
+
+// SavePerson keeps somebody of the season, new or changed.
+func (a *App) SavePerson(ctx context.Context, v Viewer, id trug.ID, e EditablePerson) (EditablePerson, error) {
+	l, err := a.open(ctx, v, KeepDesk)
+	if err != nil {
+		return EditablePerson{}, err
+	}
+	if !id.Valid() {
+		return EditablePerson{}, badID()
+	}
+	p := l.people[id]
+	if p.ID == "" {
+		p = trug.Person{ID: id, SeasonID: l.season.ID, Created: a.Clock()}
+		if err := a.stampPerson(&p); err != nil {
+			return EditablePerson{}, err
+		}
+	}
+	if err := l.fillPerson(&p, e, v); err != nil {
+		return EditablePerson{}, err
+	}
+	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+	if err != nil && trug.KindOf(err) == trug.Conflict {
+		return EditablePerson{}, trug.Errorf(trug.Conflict, "code", "somebody else has the mark %s already: choose another", p.Code)
+	}
+	return a.editablePerson(l, p), err
+}
+
+func (l *ledger) fillPerson(p *trug.Person, e EditablePerson, v Viewer) error {
+	wasCoordinator := p.Has(trug.Coordinator)
+	p.Code, p.Name, p.Credit, p.Minor, p.Guardian = strings.TrimSpace(e.Code), strings.TrimSpace(e.Name), strings.TrimSpace(e.Credit), e.Minor, e.Guardian
+	p.Roles, p.Scope, p.Groups, p.Hours, p.Consents = e.Roles, strings.TrimSpace(e.Scope), trimmed(e.Groups), e.Hours, e.Consents
+	if err := p.Validate(); err != nil {
+		return err
+	}
+	if p.Minor {
+		guardian, known := l.people[p.Guardian]
+		switch {
+		case strings.Contains(p.Name, " "):
+			return trug.Errorf(trug.Invalid, "name", "of a child the first name or a chosen name is kept, one word: %q has more", p.Name)
+		case p.Credit == p.Name && p.Credit != "":
+			return trug.Errorf(trug.Invalid, "credit", "a child is not published by name: credit them as Young recorder 1 or the like, or leave it blank")
+		case !known || guardian.Minor:
+			return trug.Errorf(trug.Invalid, "guardian", "a child takes part under an adult of the season: say who, and add them first")
+		case p.Has(trug.Coordinator) || p.Has(trug.Leader) || p.Has(trug.DeterminerRole):
+			return trug.Errorf(trug.Invalid, "roles", "a child records; leading, naming and running the season are for adults")
+		}
+	}
+	if wasCoordinator && !p.Has(trug.Coordinator) && v.is(p.ID) {
+		return trug.Errorf(trug.Invalid, "roles", "you can't take the coordinator's part from yourself: ask another coordinator, so that nobody locks the season")
+	}
+	return nil
+}
+
+// personNotes says what the coordinator should look at.
+func (l *ledger) personNotes(p trug.Person) []string {
+	notes := []string{}
+	for _, q := range l.people {
+		if q.ID != p.ID && alike(q.Name, p.Name) {
+			notes = append(notes, fmt.Sprintf("%s has nearly the same name: is it the same person twice?", strings.TrimSpace(q.Name+" "+q.Code)))
+		}
+	}
+	for _, c := range p.Consents {
+		if c.Withdrawn != "" {
+			notes = append(notes, l.withdrawn(p, c))
+		}
+	}
+	slices.Sort(notes)
+	return slices.Compact(notes)
+}
+
+// withdrawn says what a withdrawn consent undoes, and what it can't.
+func (l *ledger) withdrawn(p trug.Person, c trug.Consent) string {
+	var bear []string
+	for _, d := range l.depositsByNumber() {
+		if d.Date >= c.Given && d.Date <= c.Withdrawn {
+			bear = append(bear, fmt.Sprintf("version %d of %s", d.Number, dayWords(d.Date)))
+		}
+	}
+	what := map[trug.ConsentAbout]string{trug.ShowName: "name", trug.ShowPictures: "pictures", trug.SendLetters: "address"}[c.About]
+	switch {
+	case c.About == trug.SendLetters:
+		return "No more letters are written to them."
+	case len(bear) == 0:
+		return fmt.Sprintf("Consent to the %s was withdrawn before anything was deposited: nothing bears it.", what)
+	default:
+		return fmt.Sprintf("Consent to the %s was withdrawn on %s. The next deposit goes out without it; %s can't be called back from those who have it.",
+			what, dayWords(c.Withdrawn), strings.Join(bear, ", "))
+	}
+}
+
+// alike reports whether two names may be the same person's: equal without
+// accents, capitals, hyphens and blanks, or but for one letter.
+func alike(a, b string) bool {
+	x, y := plain(a), plain(b)
+	if len(x) < 5 || len(y) < 5 {
+		return len(x) > 0 && string(x) == string(y)
+	}
+	return within(x, y, 1)
+}
+
+func plain(name string) []rune {
+	var out []rune
+	for _, r := range norm.NFD.String(strings.ToLower(name)) {
+		if unicode.IsLetter(r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// within reports whether x becomes y by at most n changes of a letter.
+func within(x, y []rune, n int) bool {
+	for len(x) > 0 && len(y) > 0 && x[0] == y[0] {
+		x, y = x[1:], y[1:]
+	}
+	switch {
+	case len(x) == 0 && len(y) == 0:
+		return true
+	case n == 0 || len(x)-len(y) > n || len(y)-len(x) > n:
+		return false
+	}
+	return len(x) > 0 && within(x[1:], y, n-1) || len(y) > 0 && within(x, y[1:], n-1) ||
+		len(x) > 0 && len(y) > 0 && within(x[1:], y[1:], n-1)
+}
