@@ -151,7 +151,8 @@ func places(v Viewer) []string {
 		if p.name == "daybook" && !v.has(trug.RecorderRole) && !v.has(trug.Leader) {
 			continue
 		}
-		if v.May(p.action) {
+		// A leader finds their forays at the desk.
+		if v.May(p.action) || p.name == "desk" && v.May(KeepForay) {
 			list = append(list, p.name)
 		}
 	}

@@ -87,7 +87,7 @@ var Permissions = map[Action][]trug.Role{
 	PassOn:         namers,
 	AskForView:     {trug.DeterminerRole, trug.Coordinator},
 	OpenTable:      namers,
-	CompleteName:   {trug.DeterminerRole, trug.Coordinator},
+	CompleteName:   {trug.DeterminerRole, trug.Coordinator, trug.Leader},
 	ReadAPlace:     insiders,
 	SeeGround:      insiders,
 	OpenSquares:    desk,

@@ -56,7 +56,7 @@ func (s *Season) pictures() {
 			s.Pictures = append(s.Pictures, Picture{
 				ViewID: id(taken, rec.Number, string(c.kind)), Public: public(rec.Number, string(c.kind)), RecordID: rec.ID, By: rec.RecorderID,
 				Kind: c.kind, FileName: strings.ReplaceAll(rec.Number, "W26-", "IMG_") + "_" + string(rune('a'+i)) + ".jpg", Taken: taken, find: find,
-				shot:   paint.Shot{View: c.view, Card: r.yes("card_in_picture") && c.view != paint.Surroundings, Sharp: r.yes("sharp"), ExposureOK: r.yes("exposure_ok"), TiltDeg: r.number("card_tilt_deg")},
+				shot:   paint.Shot{View: c.view, Card: r.yes("card_in_picture") && (c.view == paint.Top || c.view == paint.Side), Sharp: r.yes("sharp"), ExposureOK: r.yes("exposure_ok"), TiltDeg: r.number("card_tilt_deg")},
 				camera: cameraOf(rec, r, taken),
 			})
 		}
@@ -72,11 +72,15 @@ func (s *Season) pictures() {
 
 // findOf gives the painter the true size and colour of a find.
 func findOf(r, truth, species row) paint.Find {
+	host := r["host"]
+	if host == "" {
+		host, _, _ = strings.Cut(species["host"], ";")
+	}
 	return paint.Find{
 		Seed: seed(r["record_id"]), Form: species["form"], WidthMM: truth.number("true_width_mm"), HeightMM: truth.number("true_height_mm"),
 		StemLengthMM: truth.number("true_stem_length_mm"), StemWidthMM: truth.number("true_stem_width_mm"),
 		L: species.number("lab_L"), A: species.number("lab_a"), B: species.number("lab_b"), ColourWords: species["colour_words"],
-		SporePrint: species["spore_print"], Substrate: r["substrate"], Host: r["host"], Habit: r["habit"], Ripeness: r["ripeness"],
+		SporePrint: species["spore_print"], Substrate: r["substrate"], Host: host, Habit: r["habit"], Ripeness: r["ripeness"],
 		NumberSeen: int(r.number("number_seen")),
 	}
 }

@@ -90,6 +90,30 @@ func (s *server) addChecklist(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, got, err)
 }
 
+// sendTable hands a table of the desk out as CSV.
+func (s *server) sendTable(w http.ResponseWriter, r *http.Request) {
+	name := strings.TrimSuffix(r.PathValue("name"), ".csv")
+	text, err := s.app.TableCSV(r.Context(), viewer(r.Context()), name)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name + ".csv"}))
+	_, _ = w.Write(text)
+}
+
+// takeTable takes a table of the desk in.
+func (s *server) takeTable(w http.ResponseWriter, r *http.Request) {
+	text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, app.MaxTableBytes))
+	if err != nil {
+		s.fail(w, r, trug.Errorf(trug.TooLarge, "", "the table is over %d MB: split it", app.MaxTableBytes>>20))
+		return
+	}
+	done, err := s.app.TakeTable(r.Context(), viewer(r.Context()), strings.TrimSuffix(r.PathValue("name"), ".csv"), text)
+	s.send(w, r, done, err)
+}
+
 // enter opens the season to whoever holds the link.
 func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 	token := r.PathValue("token")

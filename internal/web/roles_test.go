@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
@@ -111,6 +112,41 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"POST /api/people": func() sample {
 			return sample{path: "/api/people", body: fmt.Sprintf(`{"id":%q,"name":"Wren","roles":["recorder"]}`, s.ID())}
 		},
+		"GET /api/people/{id}": plain("/api/people/" + string(s.As("R03").Person.ID)),
+		"PUT /api/people/{id}": func() sample {
+			return sample{path: "/api/people/" + string(s.ID()), body: `{"id":"","name":"Wren","roles":["recorder"],"groups":[],"consents":[],"link":"","notes":[]}`}
+		},
+		"GET /api/sites": plain("/api/sites"),
+		"PUT /api/sites/{id}": func() sample {
+			return sample{path: "/api/sites/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"S%s","name":"Nab","lat":48.5,"lon":-19.9,"radius":100,"habitat":[],"outline":[],"hazards":[],"forays":0,"records":0,"notes":[]}`, s.ID()[29:])}
+		},
+		"GET /api/forays": plain("/api/forays"),
+		"PUT /api/forays/{id}": func() sample {
+			return sample{path: "/api/forays/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"F%s","name":"Nab","site":"S1","date":"2026-10-20","route":[],"targets":[],"notFound":[],"scope":[],"signedUp":[],"siteName":"","records":0,"notes":[]}`, s.ID()[29:])}
+		},
+		"POST /api/forays/{id}/sign-up": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O08") + "/sign-up", body: `{"comes":true}`}
+		},
+		"GET /api/forays/{id}/table": plain("/api/forays/" + foray(t, s, "O01") + "/table"),
+		"PUT /api/forays/{id}/table": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O01") + "/table", body: fmt.Sprintf(`{"rows":[{"id":%q,"name":"Mycena pura"}]}`, s.ID())}
+		},
+		"GET /api/settings": plain("/api/settings"),
+		"PUT /api/settings": func() sample {
+			set, err := s.Settings(t.Context(), s.As("R02"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			body, err := json.Marshal(set)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return sample{path: "/api/settings", body: string(body)}
+		},
+		"POST /api/settings/open": func() sample { return sample{path: "/api/settings/open", body: `{}`} },
+		"GET /api/prompts":        plain("/api/prompts?site=S1&date=2026-10-10"),
+		"GET /api/tables/{name}":  plain("/api/tables/sites.csv"),
+		"POST /api/tables/{name}": func() sample { return sample{path: "/api/tables/sites.csv", body: "code,name\n", kind: "text/csv"} },
 		"POST /api/checklist": func() sample {
 			return sample{path: "/api/checklist", body: "name\nLycogala conicum\n", kind: "text/csv"}
 		},
@@ -119,6 +155,18 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /enter/{token}": plain("/enter/none"),
 		"GET /{path...}":     plain("/book"),
 	}
+}
+
+// foray returns the identifier of the foray with the code.
+func foray(t *testing.T, s apptest.Season, code string) string {
+	t.Helper()
+	for _, y := range s.Demo.Forays {
+		if y.Code == code {
+			return string(y.ID)
+		}
+	}
+	t.Fatalf("the invented season has no foray %s", code)
+	return ""
 }
 
 type ownRecord struct{ id, photograph trug.ID }

@@ -132,6 +132,69 @@ func (s *server) routes() []route {
 			return s.app.AddPerson(ctx, viewer(ctx), in.Body)
 		})},
 		{method: "POST", path: "/api/checklist", action: app.AddChecklist, serve: s.addChecklist},
+		{method: "GET", path: "/api/people/{id}", action: app.OpenDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.EditablePerson, error) {
+			return s.app.Person(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "PUT", path: "/api/people/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.EditablePerson
+		}) (app.EditablePerson, error) {
+			return s.app.SavePerson(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/sites", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownDeskSite, error) {
+			return s.app.Sites(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/sites/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.ShownDeskSite
+		}) (app.ShownDeskSite, error) {
+			return s.app.SaveSite(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/forays", action: app.SeeForays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownForay, error) {
+			return s.app.Forays(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/forays/{id}", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.ShownForay
+		}) (app.ShownForay, error) {
+			return s.app.SaveForay(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/forays/{id}/sign-up", action: app.ComeAlong, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				Comes bool `json:"comes"`
+			}
+		}) (app.ShownForay, error) {
+			return s.app.SignUp(ctx, viewer(ctx), in.ID, in.Body.Comes)
+		})},
+		{method: "GET", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ForayRow, error) {
+			return s.app.ForayTable(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "PUT", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				Rows []app.ForayRow `json:"rows"`
+			}
+		}) (app.ForayTableDone, error) {
+			return s.app.SaveForayTable(ctx, viewer(ctx), in.ID, in.Body.Rows)
+		})},
+		{method: "GET", path: "/api/settings", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.Settings, error) {
+			return s.app.Settings(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/settings", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct{ Body app.Settings }) (app.Settings, error) {
+			return s.app.SaveSettings(ctx, viewer(ctx), in.Body)
+		})},
+		{method: "POST", path: "/api/settings/open", action: app.KeepDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.Settings, error) {
+			return s.app.OpenSeason(ctx, viewer(ctx))
+		})},
+		{method: "GET", path: "/api/prompts", action: app.ReadAPlace, call: answer(s, func(ctx context.Context, in *struct {
+			Site string    `query:"site"`
+			Date trug.Date `query:"date"`
+		}) ([]app.Ruling, error) {
+			return s.app.Rulings(ctx, viewer(ctx), in.Site, in.Date)
+		})},
+		{method: "GET", path: "/api/tables/{name}", action: app.OpenDesk, serve: s.sendTable},
+		{method: "POST", path: "/api/tables/{name}", action: app.KeepDesk, serve: s.takeTable},
 		{method: "GET", path: "/api/drawing", action: app.SeeDrawing, call: answer(s, func(ctx context.Context, _ *struct{}) (app.DrawingProgress, error) {
 			return s.app.DrawingProgress(ctx, viewer(ctx))
 		})},
