@@ -2,6 +2,7 @@ package dwca
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -57,8 +58,13 @@ func (f *Foray) date() string {
 		return string(f.Date)
 	}
 	start := trug.When{Date: f.Date, Time: f.Start, Offset: f.Offset}
-	end := trug.When{Date: f.Date, Time: f.End, Offset: f.Offset}
+	end := f.end()
 	return start.ISO() + "/" + end.ISO()
+}
+
+// end is when a foray with times ended.
+func (f *Foray) end() trug.When {
+	return trug.When{Date: cmp.Or(f.EndDate, f.Date), Time: f.End, Offset: f.Offset}
 }
 
 // seasonDate writes the season's days as an interval of instants: from the
@@ -91,6 +97,8 @@ const (
 	effortBoth    = "%d people x %d minutes"
 	effortPeople  = "%d people, time not recorded"
 	effortMinutes = "%d minutes, number of people not recorded"
+	// One person is written as the second in place of the first.
+	effortPlural, effortSingular = "1 people", "1 person"
 )
 
 // putEffort fills the cells of the effort as far as it is known.
@@ -104,12 +112,18 @@ func (f *Foray) putEffort(r []string) {
 	case f.Minutes > 0:
 		r[evEffort] = fmt.Sprintf(effortMinutes, f.Minutes)
 	}
+	if one, ok := strings.CutPrefix(r[evEffort], effortPlural); ok {
+		r[evEffort] = effortSingular + one
+	}
 }
 
 // readEffort is the way back; false when the text is not one of the forms.
 func (f *Foray) readEffort(s string) bool {
 	if s == "" {
 		return true
+	}
+	if one, ok := strings.CutPrefix(s, effortSingular); ok {
+		s = effortPlural + one
 	}
 	for _, form := range []string{effortBoth, effortPeople, effortMinutes} {
 		var n [2]int
@@ -153,6 +167,7 @@ type properties struct {
 // forayProperties are the keys of a foray's dynamicProperties.
 type forayProperties struct {
 	Leader string `json:"leader,omitempty"`
+	Visit  bool   `json:"visit,omitempty"`
 }
 
 // host is the one key of associatedTaxa, written without its braces.
@@ -166,7 +181,7 @@ func object(v any) string {
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
-		panic(err) // structs of strings can always be written
+		panic(err) // structs of plain fields can always be written
 	}
 	s := strings.TrimSuffix(b.String(), "\n")
 	if s == "{}" {
@@ -213,19 +228,29 @@ func (f *Find) withheld() string {
 	return strings.TrimPrefix(f.Withheld+" "+recorderWithheld, " ")
 }
 
+// listed writes a list of values.
+func listed(list []string) string { return strings.Join(list, listSeparator) }
+
+func readList(s string) []string {
+	if s == "" {
+		return nil
+	}
+	return strings.Split(s, listSeparator)
+}
+
 // people writes a list of names.
 func people(list []string) string {
 	if len(list) == 0 {
 		return NameWithheld
 	}
-	return strings.Join(list, listSeparator)
+	return listed(list)
 }
 
 func readPeople(s string) []string {
 	if s == NameWithheld {
 		return nil
 	}
-	return strings.Split(s, listSeparator)
+	return readList(s)
 }
 
 // readNumber reads a number that is empty or positive.

@@ -44,11 +44,15 @@ type Dataset struct {
 	BaseURL  string
 	Invented bool
 
+	// Survey is what applies to the season's own event, never a sum over its
+	// forays; nil when it states nothing.
+	Survey *Survey
 	Forays []Foray
 	Finds  []Find
 }
 
-// Foray is a led outing of the season.
+// Foray is a led outing of the season, or a visit. One on which nothing was
+// found is published like any other: that somebody looked is worth knowing.
 type Foray struct {
 	Public trug.PublicID
 	Code   string
@@ -57,8 +61,10 @@ type Foray struct {
 	// Start and End are "15:04" and stand together; one alone is not
 	// published. Offset is that of the clock from UTC, as in trug.When.
 	Start, End, Offset string
-	SiteName           string
-	Habitat            string
+	// EndDate is the day of End where that lies past midnight, else empty.
+	EndDate  trug.Date
+	SiteName string
+	Habitat  string
 	// Place holds the site; its Source is empty. Nil when not known.
 	Place *trug.Place
 	// People and Minutes are the effort, each 0 when not known. The minutes
@@ -66,6 +72,15 @@ type Foray struct {
 	People, Minutes int
 	// Leader is the name as published, empty for none.
 	Leader string
+	// Visit is set for the outing of one person or household, which has no
+	// leader. Its event is a siteVisit like that of a foray.
+	Visit bool
+	// Route is the track walked or the area searched as well-known text, in
+	// degrees of WGS84, longitude first: see CheckRoute. It is published as
+	// given, so it must be empty where it would betray a find.
+	Route string
+	// Survey is nil when nothing is stated of scope and effort.
+	Survey *Survey
 }
 
 // Find is a record as published.
@@ -151,7 +166,10 @@ type Slip struct {
 
 // Counts says how much a deposit holds.
 type Counts struct {
-	Forays, Finds, Views, Determinations int
+	// Forays are those that were led; Visits were not. Absences are taxa
+	// looked for on one of either and not found.
+	Forays, Visits, Absences     int
+	Finds, Views, Determinations int
 	// Named counts the finds with a name, Species those named to species,
 	// signs of doubt included.
 	Named, Species int
@@ -162,7 +180,18 @@ type Counts struct {
 
 // Summary counts what the dataset holds.
 func Summary(d Dataset) Counts {
-	c := Counts{Forays: len(d.Forays), Finds: len(d.Finds)}
+	c := Counts{Finds: len(d.Finds)}
+	for i := range d.Forays {
+		f := &d.Forays[i]
+		if f.Visit {
+			c.Visits++
+		} else {
+			c.Forays++
+		}
+		if f.Survey != nil {
+			c.Absences += len(f.Survey.Absences)
+		}
+	}
 	for i := range d.Finds {
 		f := &d.Finds[i]
 		c.Views += len(f.Views)

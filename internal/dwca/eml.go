@@ -14,8 +14,9 @@ import (
 )
 
 // formatVersion numbers the form of our deposits: their tables, their
-// columns, and the places in the metadata from which they are read back.
-const formatVersion = 1
+// columns, and the places in the metadata from which they are read back. Its
+// layouts are those of all formats that are read.
+const formatVersion = 2
 
 // The keywords of the set that marks our deposits.
 const (
@@ -180,7 +181,7 @@ func emlOf(d *Dataset) emlDataset {
 		Maintenance: emlUpkeep{upkeepText, "asNeeded"},
 		Contact:     emlParty{d.Contact, d.ContactAddress},
 		Steps:       stepsOf(d),
-		Sampling:    &emlSampling{extentOf(d), samplingText},
+		Sampling:    &emlSampling{extentOf(d), samplingOf(d)},
 		Quality:     qualityOf(d),
 	}
 }

@@ -16,7 +16,9 @@ const (
 
 	upkeepText = "A new version, with its own packageId, is published when finds or determinations have been added or changed. Identifiers of finds, views and determinations stay the same from version to version."
 
-	samplingText = "Open search: all substrates within reach are looked over for fruitbodies. On a foray people search a site together, led by one of them; other finds are made by single people or households. The effort is given for each foray as far as it is known (sampleSizeValue: minutes of search summed over the people). What was not found is not reported, so the lists are not complete."
+	samplingText = "Open search: all substrates within reach are looked over for fruitbodies. On a foray people search a site together, led by one of them; other finds are made by single people or households. The effort is given for each foray as far as it is known (sampleSizeValue: minutes of search summed over the people). survey.txt says of forays and visits what was looked for and how, as far as that is known; an outing without any find is among them. Nothing is summed up for the season, and a list is complete only where isTaxonomicScopeFullyReported is true."
+	absentNone   = "What was not found is not reported."
+	absentText   = "What was looked for by name and not found is reported where the scope of the search is stated: an occurrence with occurrenceStatus absent hangs on the event of the foray or visit itself, with basisOfRecord " + absentBasis + " since nothing was photographed. Elsewhere what was not found is not reported. Species whose places are withheld are reported absent nowhere."
 
 	checklistOpening = "Names follow this list: "
 	checklistNone    = "No list of names was laid down for this season."
@@ -42,6 +44,13 @@ func abstractOf(d *Dataset) []string {
 		paras = append(paras, inventedText)
 	}
 	return paras
+}
+
+func samplingOf(d *Dataset) string {
+	if Summary(*d).Absences > 0 {
+		return samplingText + " " + absentText
+	}
+	return samplingText + " " + absentNone
 }
 
 // The places of the method steps that are read back.

@@ -12,6 +12,7 @@ const (
 	findPath          = "find"
 	viewPath          = "view"
 	determinationPath = "determination"
+	absencePath       = "absence"
 )
 
 const urn = "urn:uuid:"

@@ -50,11 +50,11 @@ func Read(r io.ReaderAt, size int64, limits Limits) (Dataset, error) {
 	if err != nil {
 		return Dataset{}, err
 	}
-	d, err := metadata(files)
+	d, format, err := metadata(files)
 	if err != nil {
 		return Dataset{}, err
 	}
-	if err := readTables(files, &d); err != nil {
+	if err := readTables(files, format, &d); err != nil {
 		return Dataset{}, err
 	}
 	if err := validate(&d); err != nil {
@@ -121,7 +121,7 @@ type archive map[string]*zip.File
 func entries(z *zip.Reader, limits Limits) (archive, error) {
 	files := archive{}
 	if len(z.File) > limits.Entries {
-		return nil, trug.Errorf(trug.TooLarge, "", "the zip holds %d files, and a deposit has six: %s", len(z.File), giveDeposit)
+		return nil, trug.Errorf(trug.TooLarge, "", "the zip holds %d files, and a deposit has seven: %s", len(z.File), giveDeposit)
 	}
 	total := int64(0)
 	for _, f := range z.File {

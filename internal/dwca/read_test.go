@@ -35,7 +35,7 @@ func zipped(t testing.TB, files map[string]string, names ...string) []byte {
 	return b.Bytes()
 }
 
-var sixFiles = []string{metaFile, emlFile, eventTable.file, occurrenceTable.file, mediaTable.file, identificationTable.file}
+var sevenFiles = []string{metaFile, emlFile, eventTable.file, occurrenceTable.file, mediaTable.file, identificationTable.file, surveyTable.file}
 
 // refused checks that reading gives one sentence that holds want.
 func refused(t *testing.T, name string, archive []byte, want string) {
@@ -111,9 +111,9 @@ func TestReadRefusesOtherFiles(t *testing.T) {
 func TestReadLimits(t *testing.T) {
 	good := written(t, sample())
 	for want, l := range map[string]Limits{
-		"are the most that is read": {Bytes: int64(len(good)) - 1, Unpacked: 1 << 20, Entries: 6, Ratio: 100},
-		"unpacks to over":           {Bytes: 1 << 20, Unpacked: 5000, Entries: 6, Ratio: 100},
-		"a deposit has six":         {Bytes: 1 << 20, Unpacked: 1 << 20, Entries: 5, Ratio: 100},
+		"are the most that is read": {Bytes: int64(len(good)) - 1, Unpacked: 1 << 20, Entries: 7, Ratio: 100},
+		"unpacks to over":           {Bytes: 1 << 20, Unpacked: 5000, Entries: 7, Ratio: 100},
+		"a deposit has seven":       {Bytes: 1 << 20, Unpacked: 1 << 20, Entries: 6, Ratio: 100},
 	} {
 		_, err := Read(bytes.NewReader(good), int64(len(good)), l)
 		if err == nil || trug.KindOf(err) != trug.TooLarge || !strings.Contains(err.Error(), want) {
@@ -140,28 +140,30 @@ func TestReadRefusesLinks(t *testing.T) {
 
 // changes alter a good deposit in one place each.
 var changes = []struct{ file, old, new, want string }{
-	{emlFile, "deposit format 1", "deposit format 2", "use a newer Trug"},
-	{emlFile, "deposit format 1", "deposit format x", "not written by Trug"},
+	{emlFile, "deposit format 2", "deposit format 3", "use a newer Trug"},
+	{emlFile, "deposit format 2", "deposit format x", "not written by Trug"},
 	{emlFile, "<dataset>", "<dataset", "not written by Trug"},
 	{emlFile, "/v2\"", "\"", "packageId"},
 	{emlFile, "<westBoundingCoordinate>", "<westBoundingCoordinate>x", "boundingCoordinates"},
 	{emlFile, "2026-11-01T18:30:00Z", "yesterday", "dateStamp"},
 	{emlFile, "Names follow this list: ", "Names: ", "methods"},
 	{emlFile, "<identifier>CC-BY-4.0", "<identifier>MIT", "is not a licence"},
+	{emlFile, "deposit format 2", "deposit format 1", "meta.xml: the file has been changed"},
 	{metaFile, "ignoreHeaderLines=\"1\"", "ignoreHeaderLines=\"0\"", "has been changed"},
 	{"event.txt", "eventID\tparent", "eventId\tparent", "the columns are not"},
-	{"event.txt", "50.012345", "fifty", "line 5: \"fifty\" can't stand in decimalLatitude"},
-	{"event.txt", "50.012345", "95", "line 5: latitude 95"},
+	{"event.txt", "50.012345", "fifty", "line 6: \"fifty\" can't stand in decimalLatitude"},
+	{"event.txt", "50.012345", "95", "line 6: latitude 95"},
 	{"event.txt", "50.012345", "NaN", "latitude is not a number"},
 	{"event.txt", "\t9\t0.000001", "\t0\t0.000001", "coordinateUncertaintyInMeters"},
 	{"event.txt", "\t9\t0.000001", "\t-9\t0.000001", "coordinateUncertaintyInMeters"},
 	{"event.txt", "2026-10-10T10:02:11-01:00", "10/10/2026", "eventDate"},
-	{"event.txt", "2026-10-10T12:30-01:00", "2026-10-11T12:30-01:00", "eventDate"},
+	{"event.txt", "2026-10-10T12:30-01:00", "2026-10-09T12:30-01:00", "before it starts on"},
+	{"event.txt", "2026-10-10T12:30-01:00", "2026-10-10T12:30Z", "eventDate"},
 	{"event.txt", "8 people x 150 minutes", "a lot", "samplingEffort"},
 	{"event.txt", "camera", "drone", "georeferenceSources"},
 	{"event.txt", "observation", "siteVisit", "can't stand in"},
-	{"event.txt", "\tWimbrel Fungus Group\n", "\n", "cells in place of"},
-	{"event.txt", "\tWimbrel Fungus Group\n", "\tWimbrel Fungus Group\t\n", "more than 26 cells"},
+	{"event.txt", "\tWimbrel Fungus Group\t\t\n", "\t\t\n", "cells in place of"},
+	{"event.txt", "\tWimbrel Fungus Group\t\t\n", "\tWimbrel Fungus Group\t\t\t\n", "more than 28 cells"},
 	{"event.txt", "\n", "\r\n", "line ends have been changed"},
 	{"event.txt", "litter", "lit\xffer", "not in UTF-8"},
 	{"event.txt", "event/33333333-3333-4333-8333-333333333333\thttps", "event/33333333-3333-4333-8333-333333333334\thttps", "is not in the table"},
@@ -172,6 +174,32 @@ var changes = []struct{ file, old, new, want string }{
 	{"occurrence.txt", `{"fieldName"`, `{"fieldname2"`, "dynamicProperties"},
 	{"occurrence.txt", `"host":"Quercus"`, `"host":`, "associatedTaxa"},
 	{"occurrence.txt", "\tspecies\t", "\tvariety\t", "is not the rank of a name"},
+	{"event.txt", "EPSG:4326\n", "EPSG:27700\n", "footprintSRS"},
+	{"event.txt", "LINESTRING", "CIRCLE", "a route can't be"},
+	{"event.txt", `{"visit":true}`, `{"visit":"true"}`, "dynamicProperties"},
+	{"occurrence.txt", "\tpresent\t", "\tdetected\t", "occurrenceStatus"},
+	{"occurrence.txt", "\tpresent\t", "\tabsent\t", "hangs on no foray"},
+	{"occurrence.txt", "HumanObservation\tabsent", "MachineObservation\tabsent", "basisOfRecord"},
+	{"occurrence.txt", "absence/6", "absence/z", "occurrenceID"},
+	{"occurrence.txt", "event/33333333-3333-4333-8333-333333333333", "event/37333333-3333-4333-8333-333333333333", "absent taxa"},
+	{"occurrence.txt", "event/33333333-3333-4333-8333-333333333333", "event/11111111-1111-4111-8111-111111111111", "hangs on no foray"},
+	{"survey.txt", "event/33333333", "event/43333333", "neither the season nor a foray"},
+	{"survey.txt", "event/37333333", "event/33333333", "a second row"},
+	{"survey.txt", "\ttrue\t", "\tyes\t", "can't stand in"},
+	{"survey.txt", "Hygrocybe coccinea", "Hygrocybe conica", "absent taxa"},
+	{"survey.txt", "Armillaria mellea agg. | Hygrocybe coccinea", "", "isAbsenceReported"},
+	{"survey.txt", "\t180\t", "\tlong\t", "eventDurationValue"},
+	{"survey.txt", "minutes", "hours", "eventDurationUnit"},
+	{"survey.txt", "\t0.03\t", "\t-3\t", "totalAreaSampledValue"},
+	{"survey.txt", "km²", "acres", "is not a unit"},
+	{"survey.txt", "\t20\tpersonHours", "\tNaN\tpersonHours", "samplingEffortValue"},
+	{"survey.txt", "\t20\tpersonHours", "\t21\tpersonHours", "is not that of 8 people"},
+	{"survey.txt", "\t20\tpersonHours", "\t\tpersonHours", "isSamplingEffortReported"},
+	{"survey.txt", "personHours", "trapHours", "samplingEffortUnit"},
+	{"survey.txt", "personHours\ttrue\tfalse", "personHours\ttrue\ttrue", "isLeastSpecificTargetCategoryQuantityInclusive"},
+	{"survey.txt", "timedSearch | ", "", "protocolDescriptions"},
+	{"survey.txt", "openSearch", "compilation", "kind of search"},
+	{"survey.txt", "notReported", "complete", "completeness"},
 	{"media.txt", "event/94444444", "event/84444444", "line 4: the event"},
 	{"media.txt", "legalcode", "illegalcode", "rights"},
 	{"media.txt", "\ttop\t", "\tleft\t", "title"},
@@ -185,7 +213,7 @@ var changes = []struct{ file, old, new, want string }{
 
 func TestReadRefusesChanges(t *testing.T) {
 	good := unzip(t, written(t, sample()))
-	if got, err := readBack(zipped(t, good, sixFiles...)); err != nil || len(got.Finds) != 3 {
+	if got, err := readBack(zipped(t, good, sevenFiles...)); err != nil || len(got.Finds) != 3 {
 		t.Fatalf("the deposit packed again is not read: %v", err)
 	}
 	for _, c := range changes {
@@ -194,38 +222,40 @@ func TestReadRefusesChanges(t *testing.T) {
 			t.Errorf("%s does not hold %q", c.file, c.old)
 			continue
 		}
-		refused(t, fmt.Sprintf("%s with %q", c.file, c.new), zipped(t, changed, sixFiles...), c.want)
+		refused(t, fmt.Sprintf("%s with %q", c.file, c.new), zipped(t, changed, sevenFiles...), c.want)
 	}
 }
 
 func TestReadRefusesMissing(t *testing.T) {
 	good := unzip(t, written(t, sample()))
-	for i, name := range sixFiles[2:] {
-		refused(t, "without "+name, zipped(t, good, slices.Delete(slices.Clone(sixFiles), 2+i, 3+i)...), "lacks this file")
+	for i, name := range sevenFiles[2:] {
+		refused(t, "without "+name, zipped(t, good, slices.Delete(slices.Clone(sevenFiles), 2+i, 3+i)...), "lacks this file")
 		cut := maps.Clone(good)
 		cut[name] = strings.TrimSuffix(good[name], "\n")
-		refused(t, name+" cut short", zipped(t, cut, sixFiles...), "cut short")
+		refused(t, name+" cut short", zipped(t, cut, sevenFiles...), "cut short")
 	}
-	refused(t, "with a picture", zipped(t, good, append(slices.Clone(sixFiles), "1.jpg")...), "no part of a deposit")
+	refused(t, "with a picture", zipped(t, good, append(slices.Clone(sevenFiles), "1.jpg")...), "no part of a deposit")
 	lines := strings.SplitAfter(good["occurrence.txt"], "\n")
 	good["occurrence.txt"] = strings.Join(lines[:3], "")
-	refused(t, "a find less", zipped(t, good, sixFiles...), "rows are missing")
+	refused(t, "a find less", zipped(t, good, sevenFiles...), "rows are missing")
 	good["occurrence.txt"] = strings.Join(lines[:3], "") + lines[2]
-	refused(t, "a find twice", zipped(t, good, sixFiles...), "a second row")
+	refused(t, "a find twice", zipped(t, good, sevenFiles...), "a second row")
 }
 
 func FuzzRead(f *testing.F) {
 	f.Add(written(f, sample()))
-	paths, err := filepath.Glob(filepath.Join("testdata", "archives", "*.zip"))
-	if err != nil {
-		f.Fatal(err)
-	}
-	for _, p := range paths {
-		b, err := os.ReadFile(p)
-		if err != nil {
-			f.Fatal(err)
+	for _, folder := range []string{"archives", "deposits"} {
+		paths, err := filepath.Glob(filepath.Join("testdata", folder, "*.zip"))
+		if err != nil || len(paths) == 0 {
+			f.Fatal(folder, err)
 		}
-		f.Add(b)
+		for _, p := range paths {
+			b, err := os.ReadFile(p)
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.Add(b)
+		}
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		small := Limits{Bytes: 1 << 20, Unpacked: 1 << 22, Entries: 16, Ratio: 200}
@@ -238,13 +268,19 @@ func FuzzRead(f *testing.F) {
 func FuzzReadTables(f *testing.F) {
 	for _, d := range several() {
 		s := unzip(f, written(f, d))
-		f.Add(s[emlFile], s[eventTable.file], s[occurrenceTable.file], s[mediaTable.file], s[identificationTable.file])
+		f.Add(s[emlFile], s[eventTable.file], s[occurrenceTable.file], s[mediaTable.file], s[identificationTable.file], s[surveyTable.file])
 	}
-	f.Fuzz(func(t *testing.T, eml, event, occurrence, media, identification string) {
+	old := unzip(f, formatOne(f))
+	f.Add(old[emlFile], old[eventTable.file], old[occurrenceTable.file], old[mediaTable.file], old[identificationTable.file], "")
+	f.Fuzz(func(t *testing.T, eml, event, occurrence, media, identification, survey string) {
+		meta, names := metaXML, sevenFiles
+		if survey == "" {
+			meta, names = layouts[0].meta, sevenFiles[:6]
+		}
 		d, err := readBack(zipped(t, map[string]string{
-			metaFile: metaXML, emlFile: eml, eventTable.file: event, occurrenceTable.file: occurrence,
-			mediaTable.file: media, identificationTable.file: identification,
-		}, sixFiles...))
+			metaFile: meta, emlFile: eml, eventTable.file: event, occurrenceTable.file: occurrence,
+			mediaTable.file: media, identificationTable.file: identification, surveyTable.file: survey,
+		}, names...))
 		checkRead(t, d, err)
 	})
 }

@@ -23,40 +23,54 @@ type emlDocument struct {
 // mostMetadata bounds the two XML files.
 const mostMetadata = 4 << 20
 
-// metadata tells our deposits from all else and reads the season's own facts.
-func metadata(files archive) (Dataset, error) {
+// metadata tells our deposits from all else and reads the season's own facts
+// and the layout of the tables.
+func metadata(files archive) (Dataset, *layout, error) {
 	if err := kindOf(files); err != nil {
-		return Dataset{}, err
+		return Dataset{}, nil, err
 	}
-	var doc emlDocument
+	doc, marks, form, err := ours(files)
+	if err != nil {
+		return Dataset{}, nil, err
+	}
+	meta, err := files.unpack(metaFile)
+	if err != nil {
+		return Dataset{}, nil, err
+	}
+	if !bytes.Equal(meta, []byte(form.meta)) {
+		return Dataset{}, nil, invalid(metaFile, "the file has been changed since Trug wrote it: fetch the deposit again")
+	}
+	for name := range files {
+		if name != metaFile && name != emlFile && !slices.ContainsFunc(form.tables, func(t *table) bool { return t.file == name }) {
+			return Dataset{}, nil, invalid("", "the zip holds files that are no part of a deposit: fetch it again")
+		}
+	}
+	d, err := doc.dataset(marks)
+	return d, form, err
+}
+
+// ours reads the metadata of a deposit that Trug wrote: the document, its
+// marks, and the layout of its format.
+func ours(files archive) (*emlDocument, []string, *layout, error) {
+	doc := &emlDocument{}
 	foreign := invalid("", "this archive was not written by Trug, and reading other programs' data is not built yet: %s", giveDeposit)
 	raw, err := files.unpack(emlFile)
-	if err != nil || xml.Unmarshal(raw, &doc) != nil {
-		return Dataset{}, foreign
+	if err != nil || xml.Unmarshal(raw, doc) != nil {
+		return nil, nil, nil, foreign
 	}
 	marks := doc.marks()
 	version, ok := marked(marks, markFormat)
 	if !ok {
-		return Dataset{}, foreign
+		return nil, nil, nil, foreign
 	}
-	if n, err := strconv.Atoi(version); err != nil || n < 1 {
-		return Dataset{}, foreign
-	} else if n > formatVersion {
-		return Dataset{}, invalid("", "this deposit has format %d, and this program reads up to %d: use a newer Trug", n, formatVersion)
+	n, err := strconv.Atoi(version)
+	if err != nil || n < 1 {
+		return nil, nil, nil, foreign
 	}
-	meta, err := files.unpack(metaFile)
-	if err != nil {
-		return Dataset{}, err
+	if n > formatVersion {
+		return nil, nil, nil, invalid("", "this deposit has format %d, and this program reads up to %d: use a newer Trug", n, formatVersion)
 	}
-	if !bytes.Equal(meta, []byte(metaXML)) {
-		return Dataset{}, invalid(metaFile, "the file has been changed since Trug wrote it: fetch the deposit again")
-	}
-	for name := range files {
-		if name != metaFile && name != emlFile && !slices.ContainsFunc(tables, func(t *table) bool { return t.file == name }) {
-			return Dataset{}, invalid("", "the zip holds files that are no part of a deposit: fetch it again")
-		}
-	}
-	return doc.dataset(marks)
+	return doc, marks, &layouts[n-1], nil
 }
 
 // kindOf refuses zips that are no Darwin Core Archives, and metadata too

@@ -22,6 +22,13 @@ func (t *tablesReader) find(r *tableReader, occurrence int) (*Find, error) {
 
 func (t *tablesReader) occurrence(r *tableReader) error {
 	c := r.cells
+	switch c[ocStatus] {
+	case statusPresent:
+	case statusAbsent:
+		return t.absence(r)
+	default:
+		return r.bad(ocStatus)
+	}
 	f, err := t.find(r, ocID)
 	if err != nil {
 		return err

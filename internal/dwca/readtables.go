@@ -18,8 +18,9 @@ type tableReader struct {
 	cells []string
 }
 
-// open unpacks a table and checks its header.
-func (a archive) open(t *table) (*tableReader, error) {
+// open unpacks a table and checks its header. Rows get room for columns
+// cells, which is more than the tables of older formats have.
+func (a archive) open(t *table, columns int) (*tableReader, error) {
 	raw, err := a.unpack(t.file)
 	if err != nil {
 		return nil, err
@@ -37,7 +38,7 @@ func (a archive) open(t *table) (*tableReader, error) {
 	if !ok {
 		return nil, invalid(t.file, "the columns are not those that Trug writes: fetch the deposit again")
 	}
-	return &tableReader{table: t, rest: rest, line: 1, cells: make([]string, len(t.terms))}, nil
+	return &tableReader{table: t, rest: rest, line: 1, cells: make([]string, columns)}, nil
 }
 
 // next reads the next row into cells; false at the end.
@@ -48,7 +49,7 @@ func (r *tableReader) next() (bool, error) {
 	r.line++
 	line, rest, _ := strings.Cut(r.rest, "\n")
 	r.rest = rest
-	last := len(r.cells) - 1
+	last := len(r.table.terms) - 1
 	for i := range last {
 		var ok bool
 		if r.cells[i], line, ok = strings.Cut(line, "\t"); !ok {
@@ -77,48 +78,57 @@ func (r *tableReader) bad(column int) error {
 type tablesReader struct {
 	d   *Dataset
 	ids identifiers
-	// byEvent and forays find things by eventID.
-	byEvent map[string]int
+	// byEvent and forays are the places of finds and forays by eventID.
+	byEvent, forays map[string]int
 	// described marks the finds whose occurrence has been read.
 	described map[trug.PublicID]bool
-	forays    map[string]trug.PublicID
 	season    string
+	// absent is the absentTaxa cell of the events that have a row in
+	// survey.txt, by eventID.
+	absent map[string]string
 }
 
-// readTables reads the four tables into d, which has the season's facts.
-func readTables(files archive, d *Dataset) error {
-	t := tablesReader{d: d, byEvent: map[string]int{}, described: map[trug.PublicID]bool{}, forays: map[string]trug.PublicID{}}
+// readTables reads the tables of the layout into d, which has the season's
+// facts. Surveys come before the occurrences, whose absences they hold.
+func readTables(files archive, form *layout, d *Dataset) error {
+	t := tablesReader{d: d, byEvent: map[string]int{}, forays: map[string]int{}, described: map[trug.PublicID]bool{}, absent: map[string]string{}}
 	for _, part := range []struct {
 		table *table
 		row   func(*tableReader) error
 	}{
-		{&eventTable, t.event}, {&occurrenceTable, t.occurrence},
+		{&eventTable, t.event}, {&surveyTable, t.survey}, {&occurrenceTable, t.occurrence},
 		{&mediaTable, t.view}, {&identificationTable, t.slip},
 	} {
-		r, err := files.open(part.table)
+		own := form.table(part.table)
+		if own == nil {
+			continue
+		}
+		r, err := files.open(own, len(part.table.terms))
 		if err != nil {
 			return err
 		}
-		rows := 0
-		for {
-			ok, err := r.next()
-			if err != nil {
-				return err
-			}
-			if !ok {
-				break
-			}
-			if err := part.row(r); err != nil {
-				return err
-			}
-			rows++
+		if err := r.each(part.row); err != nil {
+			return err
 		}
-		if part.table == &occurrenceTable && rows != len(d.Finds) || part.table == &eventTable && rows == 0 {
+		if part.table == &occurrenceTable && len(t.described) != len(d.Finds) || part.table == &eventTable && t.season == "" {
 			return invalid(part.table.file, "rows are missing: fetch the deposit again")
 		}
 	}
 	*d = tidy(*d)
-	return nil
+	return t.checkAbsent()
+}
+
+// each calls row for every row that is left.
+func (r *tableReader) each(row func(*tableReader) error) error {
+	for {
+		ok, err := r.next()
+		if err != nil || !ok {
+			return err
+		}
+		if err := row(r); err != nil {
+			return err
+		}
+	}
 }
 
 func (t *tablesReader) event(r *tableReader) error {
@@ -165,10 +175,10 @@ func (t *tablesReader) forayEvent(r *tableReader) error {
 	f.Date = from.Date
 	if timed {
 		to, err := readWhen(end)
-		if err != nil || to.Date != from.Date || to.Offset != from.Offset || from.Time == "" || to.Time == "" {
+		if err != nil || to.Offset != from.Offset || from.Time == "" || to.Time == "" {
 			return r.bad(evDate)
 		}
-		f.Start, f.End, f.Offset = from.Time, to.Time, from.Offset
+		f.Start, f.End, f.Offset, f.EndDate = from.Time, to.Time, from.Offset, to.Date
 	}
 	if !f.readEffort(c[evEffort]) {
 		return r.bad(evEffort)
@@ -177,11 +187,14 @@ func (t *tablesReader) forayEvent(r *tableReader) error {
 	if readObject(c[evDynamic], &p) != nil {
 		return r.bad(evDynamic)
 	}
-	f.Leader = p.Leader
+	f.Leader, f.Visit = p.Leader, p.Visit
+	if f.Route = c[evFootprint]; f.Route != "" && c[evFootprintSRS] != place.Datum {
+		return r.bad(evFootprintSRS)
+	}
 	if f.Place, err = readPlace(r); err != nil {
 		return err
 	}
-	t.forays[c[evID]] = f.Public
+	t.forays[c[evID]] = len(t.d.Forays)
 	t.d.Forays = append(t.d.Forays, f)
 	return nil
 }
@@ -194,9 +207,11 @@ func (t *tablesReader) findEvent(r *tableReader) error {
 		return r.bad(evID)
 	}
 	if c[evParent] != t.season {
-		if f.Foray, ok = t.forays[c[evParent]]; !ok {
+		i, ok := t.forays[c[evParent]]
+		if !ok {
 			return r.fail("the parent event %.80q is not in the table", c[evParent])
 		}
+		f.Foray = t.d.Forays[i].Public
 	}
 	var err error
 	if monthForm.MatchString(c[evDate]) {

@@ -220,11 +220,19 @@ func (g generator) dataset() Dataset {
 		BaseURL: pick(g, []string{"", "https://a.example", "http://b.example:8080/event/x/"}), Invented: g.IntN(2) == 0,
 	}
 	d.Ends = d.Starts
+	if g.IntN(2) == 0 {
+		d.Survey = g.scope()
+	}
 	for range g.IntN(4) {
 		f := Foray{Public: g.id(), Code: g.text(), Name: g.text(), Date: g.date(), SiteName: g.text(), Habitat: g.text(),
 			People: g.IntN(3), Minutes: g.IntN(3), Leader: g.text(), Place: g.place("")}
+		if f.Visit = g.IntN(3) == 0; f.Visit {
+			f.Leader = ""
+		}
+		g.survey(&f)
 		if g.IntN(2) == 0 {
 			f.Start, f.End, f.Offset = "09:30", pick(g, []string{"", "09:30", "23:59:59"}), pick(g, []string{"", "Z", "+05:45"})
+			f.EndDate = pick(g, []trug.Date{"", f.Date, "2029-01-01"})
 		}
 		d.Forays = append(d.Forays, f)
 	}

@@ -19,13 +19,51 @@ func sample() Dataset {
 		Licence: trug.CCBY, RightsHolder: "Wimbrel Fungus Group", Contact: "Keeper of the records",
 		ContactAddress: "records@example.org", Checklist: "Checklist of Wimbrel, edition 3",
 		BasisOfRecord: "HumanObservation", BaseURL: "https://wimbrel.example/season", Invented: true,
+		Survey: sampleScope(),
 		Forays: []Foray{{
 			Public: "33333333-3333-4333-8333-333333333333", Code: "O07", Name: "Oak Hanger, morning",
 			Date: "2026-10-10", Start: "09:30", End: "12:30", Offset: "-01:00", SiteName: "Oak Hanger",
 			Habitat: "oak wood on clay", People: 8, Minutes: 150, Leader: "B. Sedge",
-			Place: &trug.Place{Position: place.Position{Lat: 50.0123, Lon: -20.2345}, Uncertainty: 400},
-		}},
+			Place:  &trug.Place{Position: place.Position{Lat: 50.0123, Lon: -20.2345}, Uncertainty: 400},
+			Survey: sampleSurvey(),
+		}, sampleVisit()},
 		Finds: []Find{sampleNamed(), sampleWithheld(), sampleUnnamed()},
+	}
+}
+
+// sampleScope is what holds for the whole season.
+func sampleScope() *Survey {
+	return &Survey{
+		Targets: []string{"Basidiomycota", "Ascomycota"}, Excluded: []string{"lichenized fungi", "Hericium"},
+		Inventory: OpenSearch, Completeness: NotReported,
+	}
+}
+
+func sampleSurvey() *Survey {
+	s := sampleScope()
+	s.Absences = []Absence{
+		{Public: "73333333-3333-4333-8333-333333333333", RecordedBy: []string{"B. Sedge", "A. Bramble"}, IdentifiedBy: []string{"D. Sorrel"},
+			Name: Name{Name: "Hygrocybe coccinea", Authorship: "(Schaeff.) P. Kumm.", Rank: trug.Species, Kingdom: "Fungi", Family: "Hygrophoraceae"}},
+		{Public: "63333333-3333-4333-8333-333333333333",
+			Name: Name{Name: "Armillaria mellea", Authorship: "(Vahl) P. Kumm.", Rank: trug.Species, Qualifier: trug.Agg, Kingdom: "Fungi", Family: "Physalacriaceae"}},
+	}
+	s.Protocols = []Protocol{{"timedSearch", "all substrates searched in a line abreast"}, {"targetedSearch", "old pasture and stumps looked over for listed kinds"}}
+	s.DurationMinutes, s.Effort, s.EffortProtocol = 180, 20, "sum of search time over people, breaks excluded"
+	s.Area, s.AreaUnit = 0.03, "km²"
+	s.AbundanceReported, s.HasVouchers, s.Institutions = true, new(true), []string{"Wimbrel Fungarium"}
+	s.PerformedBy = []string{"B. Sedge", "A. Bramble", "C. Reed"}
+	return s
+}
+
+// sampleVisit is a visit on which nothing was found.
+func sampleVisit() Foray {
+	s := sampleScope()
+	s.FullyReported, s.Completeness, s.CompletenessProtocol = true, ReportedIncomplete, "half of the plot was under water"
+	s.Effort, s.HasVouchers = 1.5, new(false)
+	return Foray{
+		Public: "37333333-3333-4333-8333-333333333333", Code: "V12", Name: "Fen, alone", Date: "2026-10-11", SiteName: "Low Fen",
+		Habitat: "alder carr", People: 1, Minutes: 90, Visit: true, Survey: s,
+		Route: "LINESTRING (-20.2 50.01, -20.201 50.011, -20.203 50.0115)",
 	}
 }
 

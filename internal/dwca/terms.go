@@ -14,6 +14,7 @@ const (
 	xmp     = "http://ns.adobe.com/xap/1.0/"
 	rights  = "http://ns.adobe.com/xap/1.0/rights/"
 	exif    = "http://ns.adobe.com/exif/1.0/"
+	eco     = "http://rs.tdwg.org/eco/terms/"
 )
 
 // table is one table of the archive. Its first column joins it to the core.
@@ -50,6 +51,8 @@ const (
 	evWithheld
 	evLicence
 	evHolder
+	evFootprint // the columns of format 1 end before it
+	evFootprintSRS
 	evColumns
 )
 
@@ -65,6 +68,7 @@ var eventTable = table{"event.txt", dwc + "Event", []string{
 	evGeoProtocol: dwc + "georeferenceProtocol", evGeoSources: dwc + "georeferenceSources",
 	evGeneralised: dwc + "dataGeneralizations", evWithheld: dwc + "informationWithheld",
 	evLicence: dcterms + "license", evHolder: dcterms + "rightsHolder",
+	evFootprint: dwc + "footprintWKT", evFootprintSRS: dwc + "footprintSRS",
 }}
 
 // The columns of occurrence.txt.
@@ -175,8 +179,80 @@ var identificationTable = table{"identification.txt", dwc + "Identification", []
 	idCode: dwc + "nomenclaturalCode",
 }}
 
-// tables are those of an archive, the core first.
-var tables = []*table{&eventTable, &occurrenceTable, &mediaTable, &identificationTable}
+// The columns of survey.txt.
+const (
+	suEvent = iota
+	suTargets
+	suExcluded
+	suFully
+	suCompleteness
+	suCompletenessProtocol
+	suAbsence
+	suAbsent
+	suInventory
+	suProtocols
+	suDescriptions
+	suDuration
+	suDurationUnit
+	suArea
+	suAreaUnit
+	suEffortReported
+	suEffortProtocol
+	suEffort
+	suEffortUnit
+	suAbundance
+	suInclusive
+	suVouchers
+	suInstitutions
+	suPerformedBy
+	suColumns
+)
+
+var surveyTable = table{"survey.txt", eco + "Event", []string{
+	suEvent: dwc + "eventID", suTargets: eco + "targetTaxonomicScope", suExcluded: eco + "excludedTaxonomicScope",
+	suFully: eco + "isTaxonomicScopeFullyReported", suCompleteness: eco + "taxonCompletenessReported",
+	suCompletenessProtocol: eco + "taxonCompletenessProtocols", suAbsence: eco + "isAbsenceReported",
+	suAbsent: eco + "absentTaxa", suInventory: eco + "inventoryTypes", suProtocols: eco + "protocolNames",
+	suDescriptions: eco + "protocolDescriptions", suDuration: eco + "eventDurationValue",
+	suDurationUnit: eco + "eventDurationUnit", suArea: eco + "totalAreaSampledValue",
+	suAreaUnit: eco + "totalAreaSampledUnit", suEffortReported: eco + "isSamplingEffortReported",
+	suEffortProtocol: eco + "samplingEffortProtocol", suEffort: eco + "samplingEffortValue",
+	suEffortUnit: eco + "samplingEffortUnit", suAbundance: eco + "isAbundanceReported",
+	suInclusive: eco + "isLeastSpecificTargetCategoryQuantityInclusive", suVouchers: eco + "hasVouchers",
+	suInstitutions: eco + "voucherInstitutions", suPerformedBy: eco + "samplingPerformedBy",
+}}
+
+// layout is the tables of a format, the core first, and its meta.xml.
+type layout struct {
+	tables []*table
+	meta   string
+}
+
+func layoutOf(tables ...*table) layout { return layout{tables, metaOf(tables)} }
+
+// layouts are those of the formats 1 to formatVersion. Format 1 had neither
+// surveys nor routes.
+var layouts = [formatVersion]layout{
+	layoutOf(&table{eventTable.file, eventTable.rowType, eventTable.terms[:evFootprint]}, &occurrenceTable, &mediaTable, &identificationTable),
+	layoutOf(&eventTable, &occurrenceTable, &mediaTable, &identificationTable, &surveyTable),
+}
+
+// tables and metaXML are those of the format that is written.
+var (
+	tables  = layouts[formatVersion-1].tables
+	metaXML = layouts[formatVersion-1].meta
+)
+
+// table returns the layout's own table with the file name of t, nil where it
+// has none.
+func (l *layout) table(t *table) *table {
+	for _, own := range l.tables {
+		if own.file == t.file {
+			return own
+		}
+	}
+	return nil
+}
 
 // The names of the two files beside the tables.
 const (
@@ -184,11 +260,16 @@ const (
 	emlFile  = "eml.xml"
 )
 
-// listSeparator stands between the people of a list.
+// listSeparator stands between the values of a list.
 const listSeparator = " | "
 
 // lists are the terms whose cells hold several values.
-var lists = map[string]bool{dwc + "recordedBy": true, dwc + "identifiedBy": true}
+var lists = map[string]bool{
+	dwc + "recordedBy": true, dwc + "identifiedBy": true,
+	eco + "targetTaxonomicScope": true, eco + "excludedTaxonomicScope": true, eco + "absentTaxa": true,
+	eco + "protocolNames": true, eco + "protocolDescriptions": true,
+	eco + "voucherInstitutions": true, eco + "samplingPerformedBy": true,
+}
 
 // header is the header line of the table.
 func (t *table) header() string {
@@ -199,9 +280,9 @@ func (t *table) header() string {
 	return strings.Join(names, "\t") + "\n"
 }
 
-// metaXML is the meta.xml of every deposit of this format. All five
+// metaOf writes the meta.xml of deposits with these tables. All five
 // attributes are stated: what they default to is seldom what a file has.
-var metaXML = func() string {
+func metaOf(tables []*table) string {
 	var b strings.Builder
 	b.WriteString("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
 		`<archive xmlns="http://rs.tdwg.org/dwc/text/" metadata="` + emlFile + "\">\n")
@@ -223,4 +304,4 @@ var metaXML = func() string {
 	}
 	b.WriteString("</archive>\n")
 	return b.String()
-}()
+}

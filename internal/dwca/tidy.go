@@ -33,6 +33,7 @@ func tidy(d Dataset) Dataset {
 		d.Contact = d.RightsHolder
 	}
 	d.Abstract = paragraphs(d.Abstract)
+	d.Survey = tidySurvey(d.Survey)
 	d.Forays = sorted(d.Forays, func(f *Foray) trug.PublicID { return f.Public })
 	for i := range d.Forays {
 		tidyForay(&d.Forays[i])
@@ -45,11 +46,15 @@ func tidy(d Dataset) Dataset {
 }
 
 func tidyForay(f *Foray) {
-	texts(&f.Code, &f.Name, &f.SiteName, &f.Habitat, &f.Leader)
+	texts(&f.Code, &f.Name, &f.SiteName, &f.Habitat, &f.Leader, &f.Route)
 	if f.Start == "" || f.End == "" {
-		f.Start, f.End, f.Offset = "", "", ""
+		f.Start, f.End, f.Offset, f.EndDate = "", "", "", ""
+	}
+	if f.EndDate == f.Date {
+		f.EndDate = ""
 	}
 	f.Place = tidyPlace(f.Place)
+	f.Survey = tidySurvey(f.Survey)
 }
 
 func tidyPlace(p *trug.Place) *trug.Place {
@@ -109,19 +114,27 @@ func sorted[T any, K cmp.Ordered](list []T, key func(*T) K) []T {
 
 // names tidies a list of people. None at all, or nobody but withheld names, is nil.
 func names(list []string) []string {
-	var out []string
-	known := false
-	for _, n := range list {
-		n = strings.Join(strings.Fields(strings.ReplaceAll(text(n), "|", "/")), " ")
-		if n != "" {
-			out = append(out, n)
-			known = known || n != NameWithheld
-		}
-	}
-	if !known {
+	out := items(list)
+	if !slices.ContainsFunc(out, func(n string) bool { return n != NameWithheld }) {
 		return nil
 	}
 	return out
+}
+
+// items tidies a list of values that will stand in one cell; nil when it is empty.
+func items(list []string) []string {
+	var out []string
+	for _, s := range list {
+		if s = item(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// item makes s fit to be a value of a list.
+func item(s string) string {
+	return strings.Join(strings.Fields(strings.ReplaceAll(text(s), "|", "/")), " ")
 }
 
 func person(name string) string {

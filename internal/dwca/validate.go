@@ -18,6 +18,10 @@ type checker struct {
 	faults trug.Faults
 	seen   map[trug.PublicID]bool
 	forays map[trug.PublicID]bool
+	// absent are the names reported absent on each foray, absentAnywhere on
+	// any of them.
+	absent         map[trug.PublicID]map[string]bool
+	absentAnywhere map[string]bool
 }
 
 func (c *checker) fail(field, format string, args ...any) {
@@ -28,8 +32,10 @@ func (c *checker) fail(field, format string, args ...any) {
 
 // validate returns what keeps a tidied dataset from being published, or nil.
 func validate(d *Dataset) error {
-	c := checker{seen: map[trug.PublicID]bool{}, forays: map[trug.PublicID]bool{}}
+	c := checker{seen: map[trug.PublicID]bool{}, forays: map[trug.PublicID]bool{},
+		absent: map[trug.PublicID]map[string]bool{}, absentAnywhere: map[string]bool{}}
 	c.dataset(d)
+	c.seasonSurvey(d.Survey)
 	for i := range d.Forays {
 		c.foray(&d.Forays[i])
 	}
@@ -139,18 +145,28 @@ func (c *checker) foray(f *Foray) {
 	c.day(field, f.Date)
 	if f.Start != "" {
 		c.when(field, trug.When{Date: f.Date, Time: f.Start, Offset: f.Offset})
-		c.when(field, trug.When{Date: f.Date, Time: f.End, Offset: f.Offset})
-		if f.End < f.Start {
+		c.when(field, f.end())
+		if f.EndDate == "" && f.End < f.Start {
 			c.fail(field, "it ends at %s, before it starts at %s", f.End, f.Start)
 		}
+		if f.EndDate != "" && f.EndDate < f.Date {
+			c.fail(field, "it ends on %s, before it starts on %s", f.EndDate, f.Date)
+		}
 	}
-	if f.People < 0 || f.Minutes < 0 || f.People > trug.MaxNumberSeen || f.Minutes > 24*60 {
+	if f.People < 0 || f.Minutes < 0 || f.People > trug.MaxNumberSeen || f.Minutes > mostMinutes {
 		c.fail(field, "an effort of %d people and %d minutes can't be", f.People, f.Minutes)
 	}
 	c.place(field, f.Place)
 	if f.Place != nil && f.Place.Source != "" {
 		c.fail(field, "the place of a foray is that of its site: leave its source empty")
 	}
+	if f.Visit && f.Leader != "" {
+		c.fail(field, "a visit has no leader: leave the leader out, or call it a foray")
+	}
+	if err := CheckRoute(f.Route); f.Route != "" && err != nil {
+		c.fail(field, "%v", err)
+	}
+	c.foraySurvey(field, f)
 }
 
 func (c *checker) when(field string, w trug.When) {
@@ -175,6 +191,9 @@ func (c *checker) place(field string, p *trug.Place) {
 		c.fail(field, "%q is not a source of places", p.Source)
 	}
 }
+
+// mostMinutes bounds how long a foray lasts: a month.
+const mostMinutes = 31 * 24 * 60
 
 var monthForm = regexp.MustCompile(`^\d{4}-(0[1-9]|1[0-2])$`)
 
@@ -201,6 +220,7 @@ func (c *checker) find(f *Find) {
 		if f.DateIdentified != "" {
 			c.identified(field, f.DateIdentified)
 		}
+		c.notAbsent(field, f)
 	}
 	for i := range f.Views {
 		c.view(&f.Views[i])

@@ -23,6 +23,7 @@ var sourceWords = map[trug.PlaceSource]string{
 	trug.FromPhone:  "position given by the phone",
 	trug.FromPin:    "pin set on the map",
 	trug.FromText:   "coordinates as typed",
+	trug.FromSite:   "middle of the site, from the season's list of sites",
 }
 
 var sourceOf = func() map[string]trug.PlaceSource {

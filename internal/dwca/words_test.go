@@ -116,7 +116,7 @@ func TestViewWordsAreWhole(t *testing.T) {
 }
 
 func TestSummary(t *testing.T) {
-	want := Counts{Forays: 1, Finds: 3, Views: 3, Determinations: 3, Named: 2, Species: 2, Withheld: 1, Generalised: 1}
+	want := Counts{Forays: 1, Visits: 1, Absences: 2, Finds: 3, Views: 3, Determinations: 3, Named: 2, Species: 2, Withheld: 1, Generalised: 1}
 	if got := Summary(sample()); got != want {
 		t.Errorf("the summary is %+v, not %+v", got, want)
 	}

@@ -38,6 +38,7 @@ func Write(w io.Writer, d Dataset) error {
 		{occurrenceTable.file, a.occurrences},
 		{mediaTable.file, a.media},
 		{identificationTable.file, a.identifications},
+		{surveyTable.file, a.surveys},
 	} {
 		to, err := z.CreateHeader(&zip.FileHeader{Name: file.name, Method: zip.Deflate, Modified: d.Stamp})
 		if err != nil {
@@ -149,10 +150,13 @@ func (a *archiveWriter) foray(r []string, f *Foray) {
 	f.putEffort(r)
 	r[evCode] = f.Code
 	r[evRemarks] = f.Name
-	r[evDynamic] = object(forayProperties{f.Leader})
+	r[evDynamic] = object(forayProperties{f.Leader, f.Visit})
 	r[evHabitat] = f.Habitat
 	r[evLocality] = f.SiteName
 	putPlace(r, f.Place, siteSource)
+	if f.Route != "" {
+		r[evFootprint], r[evFootprintSRS] = f.Route, place.Datum
+	}
 }
 
 func (a *archiveWriter) findEvent(r []string, f *Find) {
@@ -182,14 +186,14 @@ func (a *archiveWriter) occurrences(b *bufio.Writer) error {
 			return err
 		}
 	}
-	return nil
+	return a.absences(b, r)
 }
 
 func (a *archiveWriter) occurrence(r []string, f *Find) {
 	r[ocEvent] = a.ids.findEvent(f.Public)
 	r[ocID] = a.ids.of(findPath, f.Public)
 	r[ocBasis] = a.d.BasisOfRecord
-	r[ocStatus] = "present"
+	r[ocStatus] = statusPresent
 	r[ocRecordedBy] = people(f.RecordedBy)
 	if f.NumberSeen > 0 {
 		r[ocQuantity], r[ocQuantityType] = whole(f.NumberSeen), "individuals"
