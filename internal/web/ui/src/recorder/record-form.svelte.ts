@@ -2,7 +2,7 @@
 import { put, refusalOf, type Refused } from '../api/call';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { orderOf } from '../parts/words';
-import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft } from './draft';
+import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew } from './guess';
 import { Handing } from './handing.svelte';
 import { homeOf, type Question } from './questions';
@@ -43,9 +43,12 @@ export class RecordForm {
     this.unkept = !saveDraft(localStorage, this.person, this.key, d);
   }
 
-  /** is calls a photograph by another kind; the two change places where that puts the order right. */
-  is(id: string, kind: ViewKind): void {
-    this.draft.photographs = changed(this.draft.photographs, id, kind);
+  /**
+   * is calls a photograph by another kind, as things stood before; the two
+   * change places where that puts the order right.
+   */
+  is(id: string, kind: ViewKind, before: readonly DraftPhotograph[]): void {
+    this.draft.photographs = changed(before, id, kind);
   }
 
   /** alright settles the guess. */
