@@ -77,6 +77,7 @@ var edges = []struct {
 	may    []string
 	reason string
 }{
+	{"trug/science/place/outline", []string{"trug/science/place"}, "outlines are read into places"},
 	{"trug/science/place", nil, "places stand on their own"},
 	{"trug/science/colour", nil, "colours stand on their own"},
 	{"trug/science/photo", []string{"trug/science/colour", "trug/science/place"}, "photographs bear colours and places"},

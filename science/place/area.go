@@ -25,26 +25,36 @@ type Box struct{ South, West, North, East Degrees }
 // NewArea makes an area from its outlines, each of at least three different
 // positions; repeating the first at the end is allowed. Edges are straight in
 // latitude and longitude and take the shorter way round. Outlines that cross
-// themselves are not detected.
+// themselves are not detected here but by CheckOutline.
 func NewArea(outlines ...[]Position) (Area, error) {
-	if len(outlines) == 0 {
-		return Area{}, fmt.Errorf("the area has no outline: give at least three points")
+	rings, err := newRings(outlines)
+	if err != nil {
+		return Area{}, err
 	}
-	var a Area
+	a := Area{rings: rings}
+	return a, a.measure()
+}
+
+// newRings unwraps each outline and brings it beside the first.
+func newRings(outlines [][]Position) ([]ring, error) {
+	if len(outlines) == 0 {
+		return nil, fmt.Errorf("the area has no outline: give at least three points")
+	}
+	var rings []ring
 	for i, outline := range outlines {
 		r, err := newRing(outline)
 		if err != nil {
-			return Area{}, fmt.Errorf("outline %d: %w", i+1, err)
+			return nil, fmt.Errorf("outline %d: %w", i+1, err)
 		}
-		if i > 0 { // bring it beside the first outline
-			turn := 360 * math.Round((a.rings[0][0].lon-r[0].lon)/360)
+		if i > 0 {
+			turn := 360 * math.Round((rings[0][0].lon-r[0].lon)/360)
 			for j := range r {
 				r[j].lon += turn
 			}
 		}
-		a.rings = append(a.rings, r)
+		rings = append(rings, r)
 	}
-	return a, a.measure()
+	return rings, nil
 }
 
 func newRing(outline []Position) (ring, error) {
@@ -118,14 +128,10 @@ func (a *Area) measure() error {
 	origin := a.rings[0][0]
 	y0 := math.Sin(origin.lat * radian)
 	var sum, sumX, sumY float64
+	depths := depthsOf(a.rings)
 	for i, r := range a.rings {
 		area, x, y := r.moments(origin.lon, y0)
-		sign := 1.0
-		for k, other := range a.rings {
-			if k != i && other.contains(r[0].lat, r[0].lon) {
-				sign = -sign
-			}
-		}
+		sign := float64(1 - depths[i]%2*2)
 		if area < 0 {
 			sign = -sign
 		}
