@@ -90,6 +90,15 @@ export class Person {
     else await this.type(text);
   }
 
+  /** writeDate goes to a date's field and types the day, whichever order the browser asks for. */
+  async writeDate(name: string, date: string, how: { back?: boolean } = {}): Promise<void> {
+    await this.tabTo('Date', name, how);
+    const [year, month, day] = date.split('-') as [string, string, string];
+    const parts = (await this.hear()).filter((h) => h.role === 'spinbutton' && /^(Day|Month|Year)\b/.test(h.name));
+    if (parts.length < 3) throw new Error(`no parts of a date on\n${await this.aloud()}`);
+    for (const part of parts.slice(0, 3)) await this.type(part.name.startsWith('Day') ? day : part.name.startsWith('Month') ? month : year);
+  }
+
   focused(): Promise<Heard> {
     return focused(this.cdp);
   }

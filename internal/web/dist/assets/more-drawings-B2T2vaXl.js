@@ -1,4 +1,4 @@
-import{i as e,r as t}from"./Drawing-C-VGqsdE.js";var n=new Map(Object.entries(Object.assign({"../drawings/do-card.svg":`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 96 96" fill="none" stroke="currentColor" stroke-width="2.5" stroke-linecap="round" stroke-linejoin="round">
+import{i as e,r as t}from"./Drawing-BHTPzzlT.js";var n=new Map(Object.entries(Object.assign({"../drawings/do-card.svg":`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 96 96" fill="none" stroke="currentColor" stroke-width="2.5" stroke-linecap="round" stroke-linejoin="round">
 <title>Lay it on the card</title>
 <path d="M8 46H88V86H8Z"/>
 <path d="M13 51h10v10h-10zM73 51h10v10h-10zM13 71h10v10h-10zM73 71h10v10h-10z"/>
