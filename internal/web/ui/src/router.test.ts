@@ -9,7 +9,10 @@ describe('readRoute', () => {
     ['/record/abc/', 'sheet', 'abc'], ['/record/abc/change?view=top', 'change', 'abc'], ['/table?find=x', 'table', ''],
     ['/book', 'book', ''], ['/squares', 'squares', ''], ['/deposits', 'deposits', ''], ['/desk', 'desk', ''], ['/setup', 'setup', ''],
     ['/record', 'nowhere', ''], ['/record/abc/burn', 'nowhere', 'abc'], ['/daybook/more', 'nowhere', ''], ['/record/%E0%A4%A', 'nowhere', ''],
-    ['/constructor', 'nowhere', ''],
+    ['/constructor', 'nowhere', ''], ['/desk/sites', 'desk-sites', ''], ['/desk/sites/abc', 'desk-site', 'abc'],
+    ['/desk/forays/new', 'desk-foray', 'new'], ['/desk/forays/abc/table', 'desk-foray-table', 'abc'], ['/desk/people/abc', 'desk-person', 'abc'],
+    ['/desk/names', 'desk-names', ''], ['/desk/paper', 'desk-paper', ''], ['/desk/names/abc', 'nowhere', 'abc'],
+    ['/desk/sites/abc/table', 'nowhere', 'abc'], ['/desk/constructor', 'nowhere', ''], ['/desk/sites/%E0%A4%A', 'nowhere', ''],
   ])('%s is %s', (path, page, id) => {
     const route = read(path);
     expect([route.page, route.id]).toEqual([page, id]);

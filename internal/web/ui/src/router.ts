@@ -12,13 +12,22 @@ export type Page =
   | 'squares'
   | 'deposits'
   | 'desk'
+  | 'desk-sites'
+  | 'desk-site'
+  | 'desk-forays'
+  | 'desk-foray'
+  | 'desk-foray-table'
+  | 'desk-people'
+  | 'desk-person'
+  | 'desk-names'
+  | 'desk-paper'
   | 'setup'
   | 'nowhere';
 
 /** Route is an address that has been read. */
 export interface Route {
   page: Page;
-  /** Record that the address names. */
+  /** Record, site, foray or person that the address names; "new" for one that is being added. */
   id: string;
   query: URLSearchParams;
   path: string;
@@ -36,6 +45,15 @@ const plain: Record<string, Page> = {
   setup: 'setup',
 };
 
+/** The pages of the Season desk: /desk/sites lists, /desk/sites/ID shows one, and so on. */
+const deskPages: Record<string, { list: Page; one?: Page; table?: Page }> = {
+  sites: { list: 'desk-sites', one: 'desk-site' },
+  forays: { list: 'desk-forays', one: 'desk-foray', table: 'desk-foray-table' },
+  people: { list: 'desk-people', one: 'desk-person' },
+  names: { list: 'desk-names' },
+  paper: { list: 'desk-paper' },
+};
+
 /** readRoute tells which page an address shows; 'nowhere' when none does. */
 export function readRoute(address: URL): Route {
   const parts = address.pathname.split('/').filter((p) => p !== '');
@@ -44,16 +62,30 @@ export function readRoute(address: URL): Route {
     const name = parts[0] ?? '';
     // Only names of its own: an address such as /constructor is no place.
     route.page = Object.hasOwn(plain, name) ? plain[name]! : 'nowhere';
+  } else if (parts[0] === 'desk' && Object.hasOwn(deskPages, parts[1]!)) {
+    const pages = deskPages[parts[1]!]!;
+    const id = decoded(parts[2] ?? '');
+    if (id === null) return route;
+    route.id = id;
+    if (parts.length === 2) route.page = pages.list;
+    else if (parts.length === 3) route.page = pages.one ?? 'nowhere';
+    else if (parts.length === 4 && parts[3] === 'table') route.page = pages.table ?? 'nowhere';
   } else if (parts[0] === 'record' && parts[1] !== undefined) {
-    try {
-      route.id = decodeURIComponent(parts[1]);
-    } catch {
-      return route;
-    }
+    const id = decoded(parts[1]);
+    if (id === null) return route;
+    route.id = id;
     if (parts.length === 2) route.page = 'sheet';
     else if (parts.length === 3 && parts[2] === 'change') route.page = 'change';
   }
   return route;
+}
+
+function decoded(part: string): string | null {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return null;
+  }
 }
 
 /** isOurs tells whether the app answers an address itself, without the server. */

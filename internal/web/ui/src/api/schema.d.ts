@@ -73,6 +73,75 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/forays": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see the forays */
+        get: operations["get-api-forays"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forays/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** change a foray */
+        put: operations["put-api-forays--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forays/{id}/sign-up": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** sign up for a foray */
+        post: operations["post-api-forays--id--sign-up"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forays/{id}/table": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** change a foray */
+        get: operations["get-api-forays--id--table"];
+        /** change a foray */
+        put: operations["put-api-forays--id--table"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/names": {
         parameters: {
             query?: never;
@@ -108,6 +177,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/people/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-people--id-"];
+        /** change the Season desk */
+        put: operations["put-api-people--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/place": {
         parameters: {
             query?: never;
@@ -117,6 +204,23 @@ export interface paths {
         };
         /** read a place */
         get: operations["get-api-place"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/prompts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** read a place */
+        get: operations["get-api-prompts"];
         put?: never;
         post?: never;
         delete?: never;
@@ -278,6 +382,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-settings"];
+        /** change the Season desk */
+        put: operations["put-api-settings"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/settings/open": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-settings-open"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/setup": {
         parameters: {
             query?: never;
@@ -287,6 +426,40 @@ export interface paths {
         };
         get: operations["get-api-setup"];
         put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-sites"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sites/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** change the Season desk */
+        put: operations["put-api-sites--id-"];
         post?: never;
         delete?: never;
         options?: never;
@@ -408,6 +581,12 @@ export interface components {
             code: string;
             name: string;
         };
+        Consent: {
+            about: string;
+            given: string;
+            how?: string;
+            withdrawn?: string;
+        };
         DayCount: {
             date: string;
             /** Format: int64 */
@@ -452,6 +631,26 @@ export interface components {
             /** Format: int64 */
             total: number;
         };
+        EditablePerson: {
+            code?: string;
+            consents: components["schemas"]["Consent"][] | null;
+            /** @description Name published with finds; empty: name withheld */
+            credit?: string;
+            groups: string[] | null;
+            guardian?: string;
+            /**
+             * Format: double
+             * @description Hours a week that a determiner offers
+             */
+            hours?: number;
+            id: string;
+            readonly link: string;
+            minor?: boolean;
+            name: string;
+            readonly notes: string[] | null;
+            roles: string[] | null;
+            scope?: string;
+        };
         EditablePlace: {
             /** Format: double */
             lat: number;
@@ -492,6 +691,38 @@ export interface components {
         Fault: {
             field: string;
             says: string;
+        };
+        ForayRow: {
+            /** Format: int64 */
+            count?: number;
+            determiner?: string;
+            host?: string;
+            id: string;
+            /** @description A specimen was kept */
+            kept?: boolean;
+            name: string;
+            /** @description Field number on the slip; blank: the next one */
+            number?: string;
+            qualifier?: string;
+            substrate?: string;
+        };
+        ForayRowDone: {
+            fault?: string;
+            field?: string;
+            id: string;
+            number?: string;
+        };
+        ForayTableDone: {
+            /** Format: int64 */
+            added: number;
+            /** Format: int64 */
+            faults: number;
+            rows: components["schemas"]["ForayRowDone"][] | null;
+            /**
+             * Format: int64
+             * @description Rows that stood there just so
+             */
+            same: number;
         };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
@@ -558,6 +789,21 @@ export interface components {
             zone: string;
         };
         "OutputGivenPass }Struct {}Body": Record<string, never>;
+        Permission: {
+            cut?: string;
+            dig?: string;
+            from?: string;
+            part?: string;
+            /** Format: int64 */
+            people?: number;
+            pick?: string;
+            take?: string;
+            until?: string;
+            words?: string;
+        };
+        "Post-api-forays--id--sign-upRequest": {
+            comes: boolean;
+        };
         Problem: {
             /** @description All faults, where there are several */
             faults?: components["schemas"]["Fault"][] | null;
@@ -568,6 +814,9 @@ export interface components {
             /** Format: int64 */
             status: number;
             title: string;
+        };
+        "Put-api-forays--id--tableRequest": {
+            rows: components["schemas"]["ForayRow"][] | null;
         };
         ReadPlace: {
             decimal: string;
@@ -624,6 +873,12 @@ export interface components {
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
         };
+        Ruling: {
+            instead?: string;
+            may: boolean;
+            prompt: string;
+            why?: string;
+        };
         SeasonMade: {
             link: string;
         };
@@ -635,6 +890,26 @@ export interface components {
             outside: components["schemas"]["ShownPlace"];
             yourDate: string;
             yours: components["schemas"]["ShownPlace"];
+        };
+        Settings: {
+            checklist?: string;
+            contact?: string;
+            contactAddress?: string;
+            description?: string;
+            /** @description Telephone number */
+            emergency?: string;
+            ends: string;
+            languages: string[] | null;
+            licence: string;
+            readonly missing: string[] | null;
+            readonly opened?: string;
+            place: string;
+            /** @description Telephone number */
+            poisonCentre?: string;
+            rightsHolder?: string;
+            starts: string;
+            title: string;
+            zone: string;
         };
         SetupState: {
             open: boolean;
@@ -666,10 +941,83 @@ export interface components {
              */
             withheld: number;
         };
+        ShownDeskSite: {
+            assessed?: string;
+            assessedBy?: string;
+            code: string;
+            description?: string;
+            /** Format: int64 */
+            readonly forays: number;
+            habitat: string[] | null;
+            hazards: string[] | null;
+            /** Format: double */
+            hectares?: number;
+            id: string;
+            /** Format: double */
+            lat: number;
+            /** Format: double */
+            lon: number;
+            manager?: string;
+            meeting?: string;
+            name: string;
+            readonly notes: string[] | null;
+            /** @description Rings of longitude, latitude; empty while not drawn */
+            outline: ((number[] | null)[] | null)[] | null;
+            permission?: components["schemas"]["Permission"];
+            /**
+             * Format: double
+             * @description metres
+             */
+            radius?: number;
+            /** Format: int64 */
+            readonly records: number;
+            road?: string;
+            rule?: string;
+        };
         ShownDeterminer: {
             id: string;
             name: string;
             scope: string;
+        };
+        ShownForay: {
+            by?: string;
+            code: string;
+            date: string;
+            end?: string;
+            /** @description Where it ends past midnight */
+            endDate?: string;
+            /**
+             * Format: double
+             * @description How long it lasts
+             */
+            readonly hours?: number;
+            id: string;
+            leader?: string;
+            readonly leaderName?: string;
+            name: string;
+            /** @description Looked for, found none */
+            notFound: string[] | null;
+            note?: string;
+            readonly notes: string[] | null;
+            /** Format: int64 */
+            people?: number;
+            /** Format: int64 */
+            readonly records: number;
+            /** @description Longitude, latitude; empty where nobody recorded it */
+            route: (number[] | null)[] | null;
+            /** @description Groups that were looked for at all */
+            scope: string[] | null;
+            signedUp: string[] | null;
+            /** @description Code of the site */
+            site: string;
+            readonly siteName: string;
+            start?: string;
+            targets: string[] | null;
+            /** @description Without a leader */
+            visit?: boolean;
+            weather?: string;
+            /** @description Every kind of the scope that was seen is reported */
+            wholeScope?: boolean;
         };
         ShownMe: {
             id: string;
@@ -999,6 +1347,171 @@ export interface operations {
             };
         };
     };
+    "get-api-forays": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-forays--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShownForay"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-forays--id--sign-up": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-forays--id--sign-upRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-forays--id--table": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ForayRow"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-forays--id--table": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Put-api-forays--id--tableRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ForayTableDone"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-names": {
         parameters: {
             query?: {
@@ -1092,6 +1605,72 @@ export interface operations {
             };
         };
     };
+    "get-api-people--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EditablePerson"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-people--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EditablePerson"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EditablePerson"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-place": {
         parameters: {
             query?: {
@@ -1110,6 +1689,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ReadPlace"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-prompts": {
+        parameters: {
+            query?: {
+                site?: string;
+                date?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Ruling"][] | null;
                 };
             };
             /** @description Error */
@@ -1458,6 +2069,97 @@ export interface operations {
             };
         };
     };
+    "get-api-settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Settings"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Settings"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Settings"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-settings-open": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Settings"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-setup": {
         parameters: {
             query?: never;
@@ -1476,6 +2178,70 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["SetupState"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownDeskSite"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-sites--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShownDeskSite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownDeskSite"];
                 };
             };
             /** @description Error */

@@ -4,6 +4,7 @@
  * does not; there is nothing to run. `npm run api` makes schema.d.ts anew.
  */
 import type { components } from './schema';
+import type * as desk from './desk';
 import type * as ours from './types';
 
 type Schemas = components['schemas'];
@@ -58,5 +59,10 @@ export type Held = [
   True<Agrees<Schemas['ShownAmendment'], ours.ShownAmendment>>,
   True<Agrees<Schemas['DrawingProgress'], ours.DrawingProgress>>,
   True<Agrees<Schemas['ReadPlace'], ours.ReadPlace>>,
+  True<Agrees<Schemas['ShownDeskSite'], desk.ShownDeskSite>>,
+  True<Agrees<Schemas['Permission'], desk.Permission>>,
+  True<Agrees<Schemas['ShownForay'], desk.ShownForay>>,
+  True<Agrees<Schemas['Settings'], desk.Settings>>,
+  True<Agrees<Schemas['Ruling'], desk.Ruling>>,
 ];
 type True<T extends true> = T;

@@ -1,0 +1,124 @@
+/** What the server sends and takes at the Season desk, written after the Go structs of the package app. */
+import type { CalendarDate, ID } from './types';
+
+/** What a permission says about one thing: '' where nobody knows. */
+export type Leave = 'yes' | 'no' | '';
+
+/** Permission is what a land manager allows on a site. */
+export interface Permission {
+  words?: string;
+  from?: CalendarDate;
+  until?: CalendarDate;
+  part?: string;
+  people?: number;
+  pick?: Leave;
+  cut?: Leave;
+  dig?: Leave;
+  take?: Leave;
+}
+
+/** Longitude and latitude. */
+export type LonLat = [number, number];
+
+/** ShownDeskSite is a site as the Season desk shows and takes it. */
+export interface ShownDeskSite {
+  id: ID;
+  code: string;
+  name: string;
+  description?: string;
+  habitat: string[];
+  lat: number;
+  lon: number;
+  /** metres */
+  radius?: number;
+  /** Rings; empty while not drawn */
+  outline: LonLat[][];
+  hectares?: number;
+  manager?: string;
+  permission?: Permission;
+  hazards: string[];
+  road?: string;
+  meeting?: string;
+  rule?: string;
+  assessed?: CalendarDate;
+  assessedBy?: string;
+  forays: number;
+  records: number;
+  notes: string[];
+}
+
+/** ShownForay is a foray or visit as the Season desk shows and takes it. */
+export interface ShownForay {
+  id: ID;
+  code: string;
+  name: string;
+  /** Code of the site */
+  site: string;
+  date: CalendarDate;
+  start?: string;
+  end?: string;
+  /** Where it ends past midnight */
+  endDate?: CalendarDate;
+  /** Without a leader */
+  visit?: boolean;
+  by?: ID;
+  leader?: ID;
+  people?: number;
+  weather?: string;
+  route: LonLat[];
+  targets: string[];
+  /** Looked for, found none */
+  notFound: string[];
+  /** Groups that were looked for at all */
+  scope: string[];
+  /** Every kind of the scope that was seen is reported */
+  wholeScope?: boolean;
+  signedUp: ID[];
+  note?: string;
+  siteName: string;
+  leaderName?: string;
+  records: number;
+  /** How long it lasts */
+  hours?: number;
+  notes: string[];
+}
+
+/** Settings are what the coordinator sets for the whole season. */
+export interface Settings {
+  title: string;
+  place: string;
+  description?: string;
+  starts: CalendarDate;
+  ends: CalendarDate;
+  zone: string;
+  licence: string;
+  rightsHolder?: string;
+  contact?: string;
+  contactAddress?: string;
+  checklist?: string;
+  /** Telephone number */
+  emergency?: string;
+  /** Telephone number */
+  poisonCentre?: string;
+  languages: string[];
+  opened?: CalendarDate;
+  /** What keeps the season closed */
+  missing: string[];
+}
+
+/** Ruling is whether people may be asked to do something, and what to say in its stead. */
+export interface Ruling {
+  prompt: 'pick' | 'cut' | 'dig' | 'print' | 'keep';
+  may: boolean;
+  why?: string;
+  instead?: string;
+}
+
+/** TableDone tells what became of a table handed in. */
+export interface TableDone {
+  added: number;
+  changed: number;
+  /** Rows that stood there just so */
+  same: number;
+  faults: string[];
+}
