@@ -40,14 +40,14 @@ func (l *ledger) publishedForay(y trug.Foray) dwca.Foray {
 	if at := (trug.When{Date: y.Date, Time: y.Start}).Instant(zone(l.season)); y.Start != "" {
 		out.Offset = at.Format("Z07:00")
 	}
-	start, err1 := time.Parse("15:04", y.Start)
-	end, err2 := time.Parse("15:04", y.End)
-	if err1 == nil && err2 == nil && end.After(start) {
-		out.Minutes = int(end.Sub(start).Minutes())
+	out.EndDate, out.Visit = y.EndDate, y.Visit
+	if lasts := y.Lasts(zone(l.season)); lasts > 0 {
+		out.Minutes = int(lasts.Minutes())
 	}
 	if site.Radius > 0 {
 		out.Place = &trug.Place{Position: site.Centre, Uncertainty: site.Radius}
 	}
+	out.Route, out.Survey = l.routeOf(y), l.surveyOf(y, out)
 	return out
 }
 

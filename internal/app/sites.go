@@ -131,12 +131,13 @@ func fillSite(s *trug.Site, e ShownDeskSite) error {
 	s.Manager, s.Permission, s.Road, s.Meeting = strings.TrimSpace(e.Manager), e.Permission, strings.TrimSpace(e.Road), strings.TrimSpace(e.Meeting)
 	s.Rule, s.Assessed, s.AssessedBy = strings.TrimSpace(e.Rule), e.Assessed, strings.TrimSpace(e.AssessedBy)
 	s.Outline = nil
-	for _, r := range e.Outline {
-		var line []place.Position
-		for _, p := range r {
-			line = append(line, place.Position{Lat: place.Degrees(p[1]), Lon: place.Degrees(p[0])})
+	if len(e.Outline) > 0 {
+		s.Outline = positions(e.Outline)
+		for _, f := range place.CheckOutline(s.Outline) {
+			if !f.Note {
+				return trug.Errorf(trug.Invalid, "outline", "%s", f.Text)
+			}
 		}
-		s.Outline = append(s.Outline, line)
 	}
 	if len(s.Outline) > 0 {
 		area, err := s.Area()
@@ -144,6 +145,7 @@ func fillSite(s *trug.Site, e ShownDeskSite) error {
 			return trug.Errorf(trug.Invalid, "outline", "%v", err)
 		}
 		s.Centre, s.Radius = area.Centroid(), area.Radius()
+		s.Hectares = float64(place.SurfaceOf(s.Outline) / place.Hectare)
 	}
 	return s.Validate()
 }

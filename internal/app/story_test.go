@@ -146,3 +146,59 @@ func TestBadPhotographs(t *testing.T) {
 		t.Errorf("the same photograph twice: %+v, %v; want the first again", second, err)
 	}
 }
+
+// What was looked for and not found is published with the foray's scope and
+// effort; protected names are spoken of nowhere.
+func TestForaysAreSurveyed(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	forays, err := s.Forays(ctx, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, y := range forays {
+		if y.Code != "O04" {
+			continue
+		}
+		y.Scope = []string{"Agaricomycetes"}
+		y.WholeScope = true
+		y.Targets = []string{"Hydnum repandum", "Hericium erinaceus"}
+		y.NotFound = []string{"Fistulina hepatica", "Hericium erinaceus", "Hericium", "Hericiaceae"}
+		y.Route = [][2]float64{{-19.88, 48.585}, {-19.875, 48.586}, {-19.87, 48.5852}}
+		if _, err := s.SaveForay(ctx, v, y.ID, y); err != nil {
+			t.Fatal(err)
+		}
+	}
+	empty := app.ShownForay{Code: "V1", Name: "An evening alone", Visit: true, By: v.Person.ID, Site: "S5", Date: "2026-10-09", Start: "16:00", End: "17:30", People: 1}
+	if _, err := s.SaveForay(ctx, v, s.ID(), empty); err != nil {
+		t.Fatal(err)
+	}
+	var archive bytes.Buffer
+	counts, err := s.WriteArchive(ctx, app.Desk(v.Season), &archive)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if counts.Absences != 1 || counts.Visits != 1 {
+		t.Errorf("%d absences and %d visits, want one of each", counts.Absences, counts.Visits)
+	}
+	back, err := dwca.Read(bytes.NewReader(archive.Bytes()), int64(archive.Len()), dwca.DefaultLimits)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, y := range back.Forays {
+		switch y.Name {
+		case "Pinery day":
+			// Twelve people from 9:30 to 12:30.
+			if y.Survey == nil || y.Survey.Effort != 36 || len(y.Survey.Absences) != 1 || y.Survey.Absences[0].Name.Name != "Fistulina hepatica" || y.Route == "" {
+				t.Errorf("Pinery day: %+v, route %q", y.Survey, y.Route)
+			}
+			if len(y.Survey.Excluded) != 3 {
+				t.Errorf("excluded %q, want the three protected names", y.Survey.Excluded)
+			}
+		case "An evening alone":
+			if !y.Visit || y.Survey == nil || y.Survey.Effort != 1.5 {
+				t.Errorf("an empty visit: %+v", y)
+			}
+		}
+	}
+}
