@@ -28,6 +28,9 @@ type ShapeFault struct {
 	Lon  float64 `json:"lon,omitempty"`
 }
 
+// MaxShapeBytes bounds a file with an outline or a route.
+const MaxShapeBytes = outline.MostBytes
+
 // drawn is how far a line may be from what was walked when it is drawn: finer
 // than any map of a site shows, and few enough points to move about.
 const drawn = place.Metres(1)

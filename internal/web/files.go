@@ -1,11 +1,13 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
 	"mime"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -88,6 +90,41 @@ func (s *server) addChecklist(w http.ResponseWriter, r *http.Request) {
 	}
 	got, err := s.app.AddNames(r.Context(), viewer(r.Context()), text)
 	s.send(w, r, got, err)
+}
+
+// readOutline reads an outline from a file and keeps nothing.
+func (s *server) readOutline(w http.ResponseWriter, r *http.Request) {
+	s.readShape(w, r, s.app.ReadOutline)
+}
+
+// readRoute reads a route from a file and keeps nothing.
+func (s *server) readRoute(w http.ResponseWriter, r *http.Request) {
+	s.readShape(w, r, s.app.ReadRoute)
+}
+
+func (s *server) readShape(w http.ResponseWriter, r *http.Request, read func(context.Context, app.Viewer, []byte) (app.ReadShape, error)) {
+	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, app.MaxShapeBytes))
+	if err != nil {
+		s.fail(w, r, trug.Errorf(trug.TooLarge, "", "the file is over %d MB: thin it out in the program that wrote it", app.MaxShapeBytes>>20))
+		return
+	}
+	shape, err := read(r.Context(), viewer(r.Context()), data)
+	s.send(w, r, shape, err)
+}
+
+// sendPaper sends a printed sheet.
+func (s *server) sendPaper(w http.ResponseWriter, r *http.Request) {
+	q := r.URL.Query()
+	figure := func(name string) int { n, _ := strconv.Atoi(q.Get(name)); return n }
+	pdf, name, err := s.app.Paper(r.Context(), viewer(r.Context()), app.PaperAsked{Sheet: strings.TrimSuffix(r.PathValue("sheet"), ".pdf"),
+		Foray: trug.ID(q.Get("foray")), Site: trug.ID(q.Get("site")), From: figure("from"), Count: figure("count"), Size: q.Get("size"), Address: q.Get("address")})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/pdf")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("inline", map[string]string{"filename": name}))
+	_, _ = w.Write(pdf)
 }
 
 // sendTable hands a table of the desk out as CSV.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"flag"
 	"os"
+	"strings"
 	"testing"
 )
 
@@ -34,5 +35,28 @@ func TestOpenAPIFileIsCurrent(t *testing.T) {
 	}
 	if !bytes.Equal(have, b.Bytes()) {
 		t.Errorf("%s is not what the server describes: run go test ./internal/web -run OpenAPI -update, then npm run types in ui", path)
+	}
+}
+
+// Every route of the API stands in its description.
+func TestEveryRouteIsDescribed(t *testing.T) {
+	raw, err := OpenAPI()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var described struct {
+		OpenAPI string `json:"openapi"`
+		Paths   map[string]map[string]json.RawMessage
+	}
+	if err := json.Unmarshal(raw, &described); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.HasPrefix(described.OpenAPI, "3.1") {
+		t.Errorf("described by OpenAPI %s, want 3.1", described.OpenAPI)
+	}
+	for _, r := range (&server{}).routes() {
+		if strings.HasPrefix(r.path, "/api/") && described.Paths[r.path][strings.ToLower(r.method)] == nil {
+			t.Errorf("%s %s is not described", r.method, r.path)
+		}
 	}
 }

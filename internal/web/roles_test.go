@@ -145,6 +145,20 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		},
 		"POST /api/settings/open": func() sample { return sample{path: "/api/settings/open", body: `{}`} },
 		"GET /api/prompts":        plain("/api/prompts?site=S1&date=2026-10-10"),
+		"POST /api/prompts": func() sample {
+			return sample{path: "/api/prompts", body: `{"place":{"lat":48.5,"lon":-19.9,"source":"pin"},"date":"2026-10-10"}`}
+		},
+		"GET /api/forays/coming": plain("/api/forays/coming"),
+		"POST /api/outline": func() sample {
+			return sample{path: "/api/outline?name=a.geojson", body: `{"type":"Polygon","coordinates":[[[-19.9,48.5],[-19.89,48.5],[-19.89,48.51],[-19.9,48.5]]]}`, kind: "application/geo+json"}
+		},
+		"POST /api/outline/check": func() sample {
+			return sample{path: "/api/outline/check", body: `{"rings":[[[-19.9,48.5],[-19.89,48.5],[-19.89,48.51]]]}`}
+		},
+		"POST /api/route": func() sample {
+			return sample{path: "/api/route?name=a.geojson", body: `{"type":"LineString","coordinates":[[-19.9,48.5],[-19.89,48.5]]}`, kind: "application/geo+json"}
+		},
+		"GET /api/paper/{sheet}":  plain("/api/paper/leaders-sheet.pdf?foray=" + foray(t, s, "O08")),
 		"GET /api/tables/{name}":  plain("/api/tables/sites.csv"),
 		"POST /api/tables/{name}": func() sample { return sample{path: "/api/tables/sites.csv", body: "code,name\n", kind: "text/csv"} },
 		"POST /api/checklist": func() sample {

@@ -3,6 +3,8 @@ package web
 import (
 	"context"
 	"net/http"
+	"reflect"
+	"regexp"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -22,15 +24,45 @@ type route struct {
 	// serve answers by itself; call answers by huma.
 	serve http.HandlerFunc
 	call  func(api huma.API, op huma.Operation)
+	// takes and gives describe a route that answers by itself: the media type
+	// of its body, and either that of its answer or the struct that it is.
+	takes string
+	gives any
 }
 
 func (r route) register(api huma.API, mux *http.ServeMux) {
-	if r.serve != nil {
-		mux.HandleFunc(r.method+" "+r.path, r.serve)
+	op := huma.Operation{Method: r.method, Path: r.path, OperationID: operationID(r.method, r.path), Summary: string(r.action), MaxBodyBytes: 4 << 20}
+	if r.serve == nil {
+		r.call(api, op)
 		return
 	}
-	r.call(api, huma.Operation{Method: r.method, Path: r.path, OperationID: operationID(r.method, r.path), Summary: string(r.action),
-		MaxBodyBytes: 4 << 20, SkipValidateParams: false})
+	mux.HandleFunc(r.method+" "+r.path, r.serve)
+	if r.gives != nil {
+		r.describe(api, op)
+	}
+}
+
+var pathParameter = regexp.MustCompile(`\{(\w+)\}`)
+
+// describe adds a route that answers by itself to the API's description.
+func (r route) describe(api huma.API, op huma.Operation) {
+	for _, p := range pathParameter.FindAllStringSubmatch(r.path, -1) {
+		op.Parameters = append(op.Parameters, &huma.Param{Name: p[1], In: "path", Required: true, Schema: &huma.Schema{Type: "string"}})
+	}
+	if r.takes != "" {
+		op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{r.takes: {}}}
+		op.Parameters = append(op.Parameters, &huma.Param{Name: "name", In: "query", Description: "Name of the file", Schema: &huma.Schema{Type: "string"}})
+	}
+	content := map[string]*huma.MediaType{}
+	if kind, plain := r.gives.(string); plain {
+		content[kind] = &huma.MediaType{}
+	} else {
+		content["application/json"] = &huma.MediaType{Schema: huma.SchemaFromType(api.OpenAPI().Components.Schemas, reflect.TypeOf(r.gives))}
+	}
+	problem := huma.SchemaFromType(api.OpenAPI().Components.Schemas, reflect.TypeFor[Problem]())
+	op.Responses = map[string]*huma.Response{"200": {Description: "OK", Content: content},
+		"default": {Description: "Error", Content: map[string]*huma.MediaType{"application/problem+json": {Schema: problem}}}}
+	api.OpenAPI().AddOperation(&op)
 }
 
 // operationID makes "get-api-records-id" of a route.
@@ -60,8 +92,8 @@ func (s *server) routes() []route {
 		}) (app.DaybookPage, error) {
 			return s.app.Daybook(ctx, viewer(ctx), in.Date)
 		})},
-		{method: "POST", path: "/api/photographs", action: app.HandIn, serve: s.takePhotograph},
-		{method: "GET", path: "/api/photographs/{id}/{size}", action: app.SeePhotograph, serve: s.sendPhotograph},
+		{method: "POST", path: "/api/photographs", action: app.HandIn, serve: s.takePhotograph, takes: "application/octet-stream", gives: app.ShownPhotograph{}},
+		{method: "GET", path: "/api/photographs/{id}/{size}", action: app.SeePhotograph, serve: s.sendPhotograph, gives: "image/jpeg"},
 		{method: "GET", path: "/api/records", action: app.OpenBook, call: answer(s, s.book)},
 		{method: "PUT", path: "/api/records/{id}", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct {
 			ByID
@@ -109,7 +141,7 @@ func (s *server) routes() []route {
 		}) (app.ReadPlace, error) {
 			return s.app.ReadPlace(ctx, viewer(ctx), in.Text)
 		})},
-		{method: "GET", path: "/api/ground", action: app.SeeGround, serve: s.sendGround},
+		{method: "GET", path: "/api/ground", action: app.SeeGround, serve: s.sendGround, gives: "application/geo+json"},
 		{method: "GET", path: "/api/squares", action: app.OpenSquares, call: answer(s, func(ctx context.Context, in *struct {
 			Side int `query:"side" default:"1000"`
 		}) (app.SquaresPage, error) {
@@ -124,14 +156,14 @@ func (s *server) routes() []route {
 		{method: "POST", path: "/api/deposits", action: app.PublishDeposit, call: answer(s, func(ctx context.Context, in *struct{ Body app.GivenDeposit }) (app.ShownDeposit, error) {
 			return s.app.Publish(ctx, viewer(ctx), in.Body)
 		})},
-		{method: "GET", path: "/api/deposits/{public}/archive", action: app.GetArchive, serve: s.sendArchive},
+		{method: "GET", path: "/api/deposits/{public}/archive", action: app.GetArchive, serve: s.sendArchive, gives: "application/zip"},
 		{method: "GET", path: "/api/people", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownPerson, error) {
 			return s.app.People(ctx, viewer(ctx))
 		})},
 		{method: "POST", path: "/api/people", action: app.AddSomebody, call: answer(s, func(ctx context.Context, in *struct{ Body app.NewPerson }) (app.ShownPerson, error) {
 			return s.app.AddPerson(ctx, viewer(ctx), in.Body)
 		})},
-		{method: "POST", path: "/api/checklist", action: app.AddChecklist, serve: s.addChecklist},
+		{method: "POST", path: "/api/checklist", action: app.AddChecklist, serve: s.addChecklist, takes: "text/csv", gives: app.NamesAdded{}},
 		{method: "GET", path: "/api/people/{id}", action: app.OpenDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.EditablePerson, error) {
 			return s.app.Person(ctx, viewer(ctx), in.ID)
 		})},
@@ -153,6 +185,9 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/api/forays", action: app.SeeForays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownForay, error) {
 			return s.app.Forays(ctx, viewer(ctx))
 		})},
+		{method: "GET", path: "/api/forays/coming", action: app.ComeAlong, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ComingForay, error) {
+			return s.app.ComingForays(ctx, viewer(ctx))
+		})},
 		{method: "PUT", path: "/api/forays/{id}", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
 			ByID
 			Body app.ShownForay
@@ -164,10 +199,10 @@ func (s *server) routes() []route {
 			Body struct {
 				Comes bool `json:"comes"`
 			}
-		}) (app.ShownForay, error) {
+		}) (app.ComingForay, error) {
 			return s.app.SignUp(ctx, viewer(ctx), in.ID, in.Body.Comes)
 		})},
-		{method: "GET", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ForayRow, error) {
+		{method: "GET", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *ByID) (app.ForayTablePage, error) {
 			return s.app.ForayTable(ctx, viewer(ctx), in.ID)
 		})},
 		{method: "PUT", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
@@ -191,14 +226,28 @@ func (s *server) routes() []route {
 			Site string    `query:"site"`
 			Date trug.Date `query:"date"`
 		}) ([]app.Ruling, error) {
-			return s.app.Rulings(ctx, viewer(ctx), in.Site, in.Date)
+			return s.app.Rulings(ctx, viewer(ctx), app.RulingsAsked{Site: in.Site, Date: in.Date})
 		})},
-		{method: "GET", path: "/api/tables/{name}", action: app.OpenDesk, serve: s.sendTable},
-		{method: "POST", path: "/api/tables/{name}", action: app.KeepDesk, serve: s.takeTable},
+		// A place is asked about in a body: addresses end up in logs on the way here.
+		{method: "POST", path: "/api/prompts", action: app.ReadAPlace, call: answer(s, func(ctx context.Context, in *struct{ Body app.RulingsAsked }) ([]app.Ruling, error) {
+			return s.app.Rulings(ctx, viewer(ctx), in.Body)
+		})},
+		{method: "POST", path: "/api/outline", action: app.KeepDesk, serve: s.readOutline, takes: "application/octet-stream", gives: app.ReadShape{}},
+		{method: "POST", path: "/api/outline/check", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			Body struct {
+				Rings [][][2]float64 `json:"rings"`
+			}
+		}) (app.ReadShape, error) {
+			return s.app.CheckOutline(ctx, viewer(ctx), in.Body.Rings)
+		})},
+		{method: "POST", path: "/api/route", action: app.KeepForay, serve: s.readRoute, takes: "application/octet-stream", gives: app.ReadShape{}},
+		{method: "GET", path: "/api/paper/{sheet}", action: app.KeepForay, serve: s.sendPaper, gives: "application/pdf"},
+		{method: "GET", path: "/api/tables/{name}", action: app.OpenDesk, serve: s.sendTable, gives: "text/csv"},
+		{method: "POST", path: "/api/tables/{name}", action: app.KeepDesk, serve: s.takeTable, takes: "text/csv", gives: app.TableDone{}},
 		{method: "GET", path: "/api/drawing", action: app.SeeDrawing, call: answer(s, func(ctx context.Context, _ *struct{}) (app.DrawingProgress, error) {
 			return s.app.DrawingProgress(ctx, viewer(ctx))
 		})},
-		{method: "POST", path: "/api/leave", action: app.LeaveSeason, serve: s.leave},
+		{method: "POST", path: "/api/leave", action: app.LeaveSeason, serve: s.leave, gives: struct{}{}},
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}

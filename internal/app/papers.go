@@ -1,0 +1,193 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/paper"
+)
+
+// PaperAsked says which printed sheet is wanted.
+type PaperAsked struct {
+	// Sheet is "leaders-sheet", "risk-sheet", "slips", "programme", "poster"
+	// or "thanks".
+	Sheet string
+	Foray trug.ID
+	Site  trug.ID
+	// From and Count are the running figures of field slips.
+	From, Count int
+	// Size is "A4", "Letter" or "A3"; empty means A4.
+	Size string
+	// Address is what the poster's square code holds; empty means the
+	// server's public address.
+	Address string
+}
+
+// Paper makes a printed sheet as a PDF, and returns the name it is saved under.
+func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, name string, err error) {
+	action := OpenDesk
+	if q.Sheet == "leaders-sheet" || q.Sheet == "slips" {
+		action = KeepForay
+	}
+	l, err := a.open(ctx, v, action)
+	if err != nil {
+		return nil, "", err
+	}
+	size, ok := map[string]paper.Size{"": paper.A4, "A4": paper.A4, "Letter": paper.Letter, "A3": paper.A3}[q.Size]
+	if !ok {
+		return nil, "", trug.Errorf(trug.Invalid, "size", "there is no paper of the size %q here: choose A4, Letter or A3", q.Size)
+	}
+	sheet := paper.Sheet{Season: l.season.Title, Date: a.today(l.season), Size: size}
+	switch q.Sheet {
+	case "leaders-sheet":
+		pdf, err = l.leadersSheet(sheet, q)
+	case "risk-sheet":
+		pdf, err = l.riskSheet(sheet, q)
+	case "slips":
+		pdf, err = l.slipsSheet(sheet, q)
+	case "programme":
+		pdf, err = l.programmeSheet(sheet)
+	case "poster":
+		if q.Address == "" {
+			q.Address = a.PublicAddress
+		}
+		pdf, err = l.posterSheet(sheet, q.Address)
+	case "thanks":
+		pdf, err = l.thanksSheet(sheet)
+	default:
+		return nil, "", trug.Errorf(trug.NotFound, "", "There is no printed sheet %q: there are leaders-sheet, risk-sheet, slips, programme, poster and thanks.", q.Sheet)
+	}
+	if err != nil && trug.KindOf(err) == trug.Internal {
+		err = trug.Errorf(trug.Invalid, "", "%v", err)
+	}
+	return pdf, fmt.Sprintf("%s-%s.pdf", l.season.Code, q.Sheet), err
+}
+
+// emergency and poison are the numbers that sheets bear.
+func (l *ledger) emergency() paper.Number {
+	return paper.Number{Who: "Emergency", Phone: l.season.Emergency}
+}
+
+func (l *ledger) poison() paper.Number {
+	return paper.Number{Who: "Poison information centre", Phone: l.season.PoisonCentre}
+}
+
+// leaveWords writes a leave for a leader.
+func leaveWords(l trug.Leave) string {
+	return map[trug.Leave]string{trug.Allowed: "yes", trug.Barred: "no"}[l]
+}
+
+func (l *ledger) leadersSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
+	y, ok := l.forays[q.Foray]
+	if !ok {
+		return nil, trug.Errorf(trug.NotFound, "foray", "There is no such foray here.")
+	}
+	site := l.sites[y.SiteID]
+	var at ShownPlace
+	writePosition(&at, trug.Place{Position: site.Centre, Precision: 1e-4, Source: trug.FromSite})
+	x := paper.LeaderData{Sheet: sheet, Foray: y.Name, Code: y.Code, Site: site.Name, Day: y.Date, Start: y.Start, Back: y.End,
+		Leader: l.person(y.Leader), Headcount: max(y.People, len(y.SignedUp)), MeetingPoint: site.Meeting, NearestRoad: site.Road,
+		Square: at.Square, Position: at.Decimal, Emergency: l.emergency(), Poison: l.poison(), Map: paper.Outline{Rings: site.Outline}}
+	if site.Rule != "" {
+		x.Rules = append(x.Rules, sentence(site.Rule)+".")
+	}
+	for _, h := range site.Hazards {
+		x.Rules = append(x.Rules, "Mind: "+h+".")
+	}
+	if p := site.Permission; p != nil {
+		x.Permission = paper.Permission{Manager: site.Manager, Words: strings.TrimSpace(p.Words + " " + p.Part), From: p.From, Until: p.Until,
+			Pick: leaveWords(p.Pick), Cut: leaveWords(both(p.Pick, p.Cut)), Dig: leaveWords(p.Dig), Keep: leaveWords(both(p.Pick, p.Take))}
+		if p.People > 0 {
+			x.Rules = append(x.Rules, fmt.Sprintf("At most %d people at once.", p.People))
+		}
+	}
+	for _, name := range y.Targets {
+		t, _ := l.list.ByName(name)
+		x.Species = append(x.Species, paper.Species{Name: name, Authorship: t.Authorship, Plain: t.Vernacular})
+	}
+	return paper.Leader(x)
+}
+
+func (l *ledger) riskSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
+	s, ok := l.sites[q.Site]
+	if !ok {
+		return nil, trug.Errorf(trug.NotFound, "site", "There is no such site here.")
+	}
+	var at ShownPlace
+	writePosition(&at, trug.Place{Position: s.Centre, Precision: 1e-4, Source: trug.FromSite})
+	x := paper.RiskData{Sheet: sheet, Site: s.Name, Code: s.Code, Square: at.Square, Position: at.Decimal, NearestRoad: s.Road,
+		Emergency: l.emergency(), Poison: l.poison(), AssessedBy: s.AssessedBy, Assessed: s.Assessed}
+	for _, h := range s.Hazards {
+		what, do, _ := strings.Cut(h, ":")
+		x.Hazards = append(x.Hazards, paper.Hazard{What: strings.TrimSpace(what), Do: strings.TrimSpace(do)})
+	}
+	return paper.Risk(x)
+}
+
+func (l *ledger) slipsSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
+	if q.Count == 0 {
+		q.Count = 24
+	}
+	if q.From == 0 {
+		q.From = max(l.season.NumbersFrom, 1)
+		if len(l.inOrder) > 0 {
+			q.From = max(q.From, numberOf(l.inOrder[len(l.inOrder)-1].Number)+1)
+		}
+	}
+	if q.From < 1 || q.Count < 1 || q.Count > paper.MostSlips {
+		return nil, trug.Errorf(trug.Invalid, "count", "give the first number and 1 to %d slips", paper.MostSlips)
+	}
+	x := paper.SlipsData{Sheet: sheet}
+	for i := range q.Count {
+		x.Numbers = append(x.Numbers, fmt.Sprintf("%s-%04d", l.season.Code, q.From+i))
+	}
+	if y, ok := l.forays[q.Foray]; ok {
+		x.Site, x.Day = l.sites[y.SiteID].Name+", "+y.Name, y.Date
+	}
+	return paper.Slips(x)
+}
+
+func (l *ledger) programmeSheet(sheet paper.Sheet) ([]byte, error) {
+	x := paper.ProgrammeData{Sheet: sheet, Contact: l.season.Contact,
+		Bring: []string{"boots and clothes for rain", "a pencil", "a charged phone", "the field card", "a small mirror", "water"}}
+	for _, y := range l.forays {
+		if y.Visit {
+			continue
+		}
+		s := l.sites[y.SiteID]
+		x.Forays = append(x.Forays, paper.ProgrammeForay{Day: y.Date, Start: y.Start, End: y.End, Name: y.Name, Site: s.Name, MeetingPoint: s.Meeting, Leader: l.person(y.Leader)})
+	}
+	slices.SortFunc(x.Forays, func(a, b paper.ProgrammeForay) int {
+		return strings.Compare(string(a.Day)+a.Start, string(b.Day)+b.Start)
+	})
+	if len(x.Forays) == 0 {
+		return nil, trug.Errorf(trug.Invalid, "", "there is no foray to print yet: add one under Forays")
+	}
+	return paper.Programme(x)
+}
+
+func (l *ledger) posterSheet(sheet paper.Sheet, address string) ([]byte, error) {
+	if address == "" {
+		return nil, trug.Errorf(trug.Invalid, "address", "give the address that people are to open, such as https://fungi.example.org")
+	}
+	return paper.Poster(paper.PosterData{Sheet: sheet, Title: l.season.Title, Where: "in the " + l.season.Place,
+		Dates: dayWords(l.season.Starts) + " to " + dayWords(l.season.Ends), URL: address, Code: l.season.Code})
+}
+
+// thanksSheet names those whose consent to be named stands; a child only as
+// they are credited.
+func (l *ledger) thanksSheet(sheet paper.Sheet) ([]byte, error) {
+	x := paper.ThanksData{Sheet: sheet}
+	for _, p := range l.people {
+		if name := p.Published(); name != "" && p.Agrees(trug.ShowName) {
+			x.Names = append(x.Names, name)
+		} else {
+			x.Unnamed++
+		}
+	}
+	slices.Sort(x.Names)
+	return paper.Thanks(x)
+}
