@@ -56,11 +56,8 @@ func sampleRisk() RiskData {
 }
 
 func sampleSlips() SlipsData {
-	x := SlipsData{Sheet: head, Site: "Upper Tansel Pinery, O07", Day: "2026-10-10"}
-	for _, n := range []string{"W26-0301", "W26-0302", "W26-0303", "W26-0304", "W26-0305", "W26-0306", "W26-0307", "W26-0308", "W26-0309", ""} {
-		x.Numbers = append(x.Numbers, n)
-	}
-	return x
+	return SlipsData{Sheet: head, Site: "Upper Tansel Pinery, O07", Day: "2026-10-10",
+		Numbers: []string{"W26-0301", "W26-0302", "W26-0303", "W26-0304", "W26-0305", "W26-0306", "W26-0307", "W26-0308", "W26-0309", ""}}
 }
 
 func sampleProgramme() ProgrammeData {
