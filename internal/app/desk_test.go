@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -93,11 +94,38 @@ func TestForays(t *testing.T) {
 	if _, err := s.SaveForay(ctx, s.As("R01"), id, e); trug.KindOf(err) != trug.NotAllowed {
 		t.Errorf("another leader changed it: %v", err)
 	}
-	if got, err = s.SignUp(ctx, s.As("R08"), id, true); err != nil || len(got.SignedUp) != 1 {
-		t.Errorf("signing up: %v, %v", got.SignedUp, err)
+	signUp(t, s, id)
+}
+
+// Everybody learns of coming forays what they need to come, not who else comes.
+func signUp(t *testing.T, s apptest.Season, id trug.ID) {
+	t.Helper()
+	ctx, v := t.Context(), s.As("R08")
+	for _, comes := range []bool{true, true, false, false, true} {
+		got, err := s.SignUp(ctx, v, id, comes)
+		if err != nil || got.Comes != comes || got.SignedUp != map[bool]int{true: 1}[comes] {
+			t.Errorf("signing up, %v: %+v, %v", comes, got, err)
+		}
 	}
-	if got, err = s.SignUp(ctx, s.As("R08"), id, false); err != nil || len(got.SignedUp) != 0 {
-		t.Errorf("staying away: %v, %v", got.SignedUp, err)
+	for code, comes := range map[string]bool{"R08": true, "R09": false} {
+		coming, err := s.ComingForays(ctx, s.As(code))
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(coming, func(c app.ComingForay) bool { return c.ID == id })
+		if i < 0 || coming[i].Comes != comes || coming[i].SignedUp != 1 || coming[i].Site == "" || coming[i].Leader == "" {
+			t.Errorf("%s sees %+v", code, coming)
+		}
+		if !slices.IsSortedFunc(coming, func(x, y app.ComingForay) int { return strings.Compare(string(x.Date), string(y.Date)) }) {
+			t.Errorf("not by date: %+v", coming)
+		}
+	}
+	for _, y := range s.Demo.Forays {
+		if y.Code == "O01" {
+			if _, err := s.SignUp(ctx, v, y.ID, true); err == nil {
+				t.Error("signed up for a foray that is over")
+			}
+		}
 	}
 }
 

@@ -171,29 +171,3 @@ func (l *ledger) fillForay(y *trug.Foray, e ShownForay) error {
 	}
 	return y.Validate()
 }
-
-// SignUp says that the viewer comes to a foray, or does not.
-func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (ShownForay, error) {
-	l, err := a.open(ctx, v, ComeAlong)
-	if err != nil {
-		return ShownForay{}, err
-	}
-	y, ok := l.forays[id]
-	if !ok || y.Visit {
-		return ShownForay{}, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
-	}
-	if y.Date < a.today(l.season) {
-		return ShownForay{}, trug.Errorf(trug.Invalid, "", "This foray is over.")
-	}
-	y.SignedUp = slices.DeleteFunc(slices.Clone(y.SignedUp), func(p trug.ID) bool { return p == v.Person.ID })
-	if comes {
-		if p := l.sites[y.SiteID].Permission; p != nil && p.People > 0 && len(y.SignedUp) >= p.People {
-			return ShownForay{}, trug.Errorf(trug.Invalid, "", "The %d places of this foray are taken: the land manager allows no more.", p.People)
-		}
-		y.SignedUp = append(y.SignedUp, v.Person.ID)
-	}
-	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) }); err != nil {
-		return ShownForay{}, err
-	}
-	return l.shownForay(y), nil
-}

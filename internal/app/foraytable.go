@@ -30,6 +30,16 @@ type ForayRow struct {
 	Kept       bool   `json:"kept,omitempty" doc:"A specimen was kept"`
 }
 
+// ForayTablePage is the table of a foray with what is wanted beside it.
+type ForayTablePage struct {
+	Foray ShownForay `json:"foray"`
+	Rows  []ForayRow `json:"rows"`
+	// Determiners may put a qualifier to a name.
+	Determiners []ShownDeterminer `json:"determiners"`
+	// Next is the field number that the next find without one would get.
+	Next string `json:"next"`
+}
+
 // ForayTableDone tells what became of the rows.
 type ForayTableDone struct {
 	Rows   []ForayRowDone `json:"rows"`
@@ -47,24 +57,30 @@ type ForayRowDone struct {
 }
 
 // ForayTable returns the finds of a foray as rows, in order of field number.
-func (a *App) ForayTable(ctx context.Context, v Viewer, foray trug.ID) ([]ForayRow, error) {
+func (a *App) ForayTable(ctx context.Context, v Viewer, foray trug.ID) (ForayTablePage, error) {
 	l, y, err := a.forayToKeep(ctx, v, foray)
 	if err != nil {
-		return nil, err
+		return ForayTablePage{}, err
 	}
-	rows := []ForayRow{}
+	page := ForayTablePage{Foray: l.shownForay(y), Rows: []ForayRow{}, Determiners: l.determiners(Viewer{})}
 	for _, f := range l.inOrder {
-		if f.ForayID != y.ID || len(f.views) > 0 {
+		if f.ForayID != y.ID || len(f.views) > 0 || !l.visible(v, f) {
 			continue
 		}
-		row := ForayRow{ID: f.ID, Number: f.Number, Name: f.FieldName.Name, Determiner: f.FieldName.By, Substrate: label("substrate", f.Substrate),
-			Host: f.Host, Count: f.NumberSeen, Kept: f.Voucher != ""}
-		if i := slices.IndexFunc(f.slips, func(d trug.Determination) bool { return d.Name == f.FieldName.Name }); i >= 0 {
-			row.Qualifier = f.slips[i].Qualifier
-		}
-		rows = append(rows, row)
+		page.Rows = append(page.Rows, forayRow(f))
 	}
-	return rows, nil
+	t := newForayTable(a, l, v, y)
+	page.Foray.Records, page.Next = len(page.Rows), t.next()
+	return page, nil
+}
+
+func forayRow(f *find) ForayRow {
+	row := ForayRow{ID: f.ID, Number: f.Number, Name: f.FieldName.Name, Determiner: f.FieldName.By, Substrate: label("substrate", f.Substrate),
+		Host: f.Host, Count: f.NumberSeen, Kept: f.Voucher != ""}
+	if i := slices.IndexFunc(f.slips, func(d trug.Determination) bool { return d.Name == f.FieldName.Name }); i >= 0 {
+		row.Qualifier = f.slips[i].Qualifier
+	}
+	return row
 }
 
 // forayToKeep returns a foray that the viewer leads, or any for the coordinator.
@@ -96,12 +112,7 @@ func (a *App) SaveForayTable(ctx context.Context, v Viewer, foray trug.ID, rows 
 	if y.Date > a.today(l.season) {
 		return ForayTableDone{}, trug.Errorf(trug.Invalid, "", "This foray is on %s: its finds are entered when it has been.", dayWords(y.Date))
 	}
-	t := forayTable{app: a, l: l, v: v, foray: y, numbers: map[string]trug.ID{}}
-	for _, f := range l.inOrder {
-		t.numbers[f.Number] = f.ID
-		t.last = max(t.last, numberOf(f.Number))
-	}
-	t.last = max(t.last, l.season.NumbersFrom-1)
+	t := newForayTable(a, l, v, y)
 	var done ForayTableDone
 	err = a.write(ctx, func(w store.Writer) error {
 		done = ForayTableDone{Rows: make([]ForayRowDone, len(rows))}
@@ -141,6 +152,25 @@ type forayTable struct {
 	foray   trug.Foray
 	numbers map[string]trug.ID
 	last    int
+}
+
+func newForayTable(a *App, l *ledger, v Viewer, y trug.Foray) *forayTable {
+	t := &forayTable{app: a, l: l, v: v, foray: y, numbers: map[string]trug.ID{}, last: l.season.NumbersFrom - 1}
+	for _, f := range l.inOrder {
+		t.numbers[f.Number] = f.ID
+		t.last = max(t.last, numberOf(f.Number))
+	}
+	return t
+}
+
+// next returns the next free field number.
+func (t *forayTable) next() string {
+	for {
+		t.last++
+		if n := fmt.Sprintf("%s-%04d", t.l.season.Code, t.last); t.numbers[n] == "" {
+			return n
+		}
+	}
 }
 
 func (t *forayTable) save(ctx context.Context, w store.Writer, row ForayRow) (number string, same bool, err error) {
@@ -225,11 +255,8 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 // number gives the record the number of its slip, or the next free one.
 func (t *forayTable) number(r *trug.Record, given string) error {
 	if given == "" || given == r.Number {
-		for r.Number == "" {
-			t.last++
-			if n := fmt.Sprintf("%s-%04d", t.l.season.Code, t.last); t.numbers[n] == "" {
-				r.Number = n
-			}
+		if r.Number == "" {
+			r.Number = t.next()
 		}
 		return nil
 	}

@@ -114,30 +114,60 @@ func conditions(p trug.Permission, rule string) string {
 	return words + "Ask the land manager if in doubt."
 }
 
+// RulingsAsked is where, when and about what it is asked whether a prompt may be made.
+type RulingsAsked struct {
+	// Site is the code of a site; empty where Place is to tell it.
+	Site string `json:"site,omitempty"`
+	// Place is read as that of a record is, and found on a site by the same rule.
+	Place *EditablePlace `json:"place,omitempty"`
+	Date  trug.Date      `json:"date,omitempty" doc:"Empty: today"`
+	// Name is what the find is called on the spot: some kinds are protected.
+	Name string `json:"name,omitempty" maxLength:"200"`
+	// Record is the find, where it is kept already: what is known of it counts too.
+	Record trug.ID `json:"record,omitempty"`
+}
+
 // Rulings answers for each prompt whether it may be made at a site on a day;
 // without a site, as where nobody knows whose land it is.
-func (a *App) Rulings(ctx context.Context, v Viewer, site string, day trug.Date) ([]Ruling, error) {
+func (a *App) Rulings(ctx context.Context, v Viewer, asked RulingsAsked) ([]Ruling, error) {
 	l, err := a.open(ctx, v, ReadAPlace)
 	if err != nil {
 		return nil, err
 	}
-	if day == "" {
-		day = a.today(l.season)
+	if asked.Date == "" {
+		asked.Date = a.today(l.season)
 	}
-	if !day.Valid() {
-		return nil, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", day)
+	if !asked.Date.Valid() {
+		return nil, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", asked.Date)
 	}
-	var id trug.ID
-	for _, s := range l.sites {
-		if s.Code == site {
-			id = s.ID
-		}
+	site := l.siteAsked(asked)
+	_, protected := l.list.Protects(asked.Name)
+	if f := l.finds[asked.Record]; f != nil && f.protection != nil && v.is(f.RecorderID) {
+		protected = true
 	}
 	out := make([]Ruling, len(Prompts))
 	for i, p := range Prompts {
-		out[i] = l.rule(id, day, false, p)
+		out[i] = l.rule(site, asked.Date, protected, p)
 	}
 	return out, nil
+}
+
+// siteAsked returns the site that is asked about, empty when none is known. A
+// place that can't be read yet is nobody's land, and no fault: saving says so.
+func (l *ledger) siteAsked(asked RulingsAsked) trug.ID {
+	if asked.Site != "" {
+		for _, s := range l.sites {
+			if s.Code == asked.Site {
+				return s.ID
+			}
+		}
+		return ""
+	}
+	p, err := readPlace(asked.Place)
+	if err != nil || p == nil || p.Position.Valid() != nil {
+		return ""
+	}
+	return l.siteAt(*p)
 }
 
 // prompted is what a view asks people to do; looking asks nothing.

@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -24,7 +25,7 @@ func TestPromptsObeyTheSite(t *testing.T) {
 		"S6": collecting, // outside the churchyard; no digging there
 		"":   nil,        // nobody knows whose land
 	} {
-		rulings, err := s.Rulings(ctx, v, site, "2026-10-10")
+		rulings, err := s.Rulings(ctx, v, app.RulingsAsked{Site: site, Date: "2026-10-10"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -39,7 +40,7 @@ func TestPromptsObeyTheSite(t *testing.T) {
 				t.Errorf("%q: to %s is forbidden without a reason or what can be seen without touching: %+v", site, r.Prompt, r)
 			}
 		}
-		late, err := s.Rulings(ctx, v, site, "2027-01-15")
+		late, err := s.Rulings(ctx, v, app.RulingsAsked{Site: site, Date: "2027-01-15"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -47,6 +48,58 @@ func TestPromptsObeyTheSite(t *testing.T) {
 			if r.May {
 				t.Errorf("%q: to %s may be asked after the permission has lapsed", site, r.Prompt)
 			}
+		}
+	}
+}
+
+// A place is found on its site as saving finds it: the middle of each site is
+// ruled as the site is, a place nobody gave or far off as land nobody knows,
+// and a protected kind is left alone everywhere.
+func TestPromptsByPlace(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R08")
+	rulings := func(asked app.RulingsAsked) []app.Ruling {
+		t.Helper()
+		asked.Date = "2026-10-10"
+		got, err := s.Rulings(ctx, v, asked)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got
+	}
+	for _, site := range s.Demo.Sites {
+		at := app.RulingsAsked{Place: &app.EditablePlace{Lat: float64(site.Centre.Lat), Lon: float64(site.Centre.Lon), Uncertainty: 5, Source: trug.FromPin}}
+		id := s.ID()
+		sheet, err := s.SaveRecord(ctx, v, id, app.EditableRecord{Found: trug.When{Date: "2026-10-10"}, Place: at.Place, FieldName: "Mycena pura", OutsideIsOK: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		code := ""
+		for _, x := range s.Demo.Sites {
+			if x.Name == sheet.Place.Words {
+				code = x.Code
+			}
+		}
+		if got, want := rulings(at), rulings(app.RulingsAsked{Site: code}); !slices.Equal(got, want) {
+			t.Errorf("in the middle of %s, saved at %s: %+v, want %+v", site.Code, code, got, want)
+		}
+		protected := at
+		protected.Name = string(s.Demo.Protections[0].Name)
+		for _, r := range rulings(protected) {
+			if r.May || !strings.Contains(r.Why, "protected") {
+				t.Errorf("%s at %s: %+v", protected.Name, site.Code, r)
+			}
+		}
+	}
+	unknown := rulings(app.RulingsAsked{})
+	for name, p := range map[string]*app.EditablePlace{
+		"far off":        {Lat: 10, Lon: 10, Source: trug.FromPin},
+		"no such place":  {Lat: 95, Lon: 10, Source: trug.FromPin},
+		"half typed":     {Source: trug.FromText, Text: "48.5"},
+		"from somewhere": {Lat: 48.5, Lon: -19.9, Source: "dream"},
+	} {
+		if got := rulings(app.RulingsAsked{Place: p}); !slices.Equal(got, unknown) {
+			t.Errorf("%s: %+v, want as where nobody knows: %+v", name, got, unknown)
 		}
 	}
 }

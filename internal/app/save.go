@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -181,17 +182,29 @@ func (l *ledger) visitOf(r *trug.Record, code string) error {
 	if r.Place == nil || r.Place.Position.Valid() != nil {
 		return nil
 	}
-	for _, s := range l.sites {
-		if s.Holds(*r.Place) {
-			r.SiteID = s.ID
-		}
-	}
+	r.SiteID = l.siteAt(*r.Place)
 	for _, y := range l.forays {
 		if y.SiteID == r.SiteID && y.Date == r.Found.Date && r.SiteID != "" {
 			r.ForayID = y.ID
 		}
 	}
 	return nil
+}
+
+// siteAt returns the site on which a spot lies, empty when on none. Of sites
+// that overlap it is the one whose middle is nearest, so that the same spot is
+// always on the same site.
+func (l *ledger) siteAt(p trug.Place) (site trug.ID) {
+	nearest := place.Metres(math.Inf(1))
+	for _, s := range l.sites {
+		if !s.Holds(p) {
+			continue
+		}
+		if d := place.Distance(s.Centre, p.Position); d < nearest || d == nearest && s.ID < site {
+			nearest, site = d, s.ID
+		}
+	}
+	return site
 }
 
 // viewsOf returns the views to be written: new ones, and those whose kind has

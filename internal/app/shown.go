@@ -341,6 +341,7 @@ type TableFind struct {
 // ShownDeterminer is a determiner as others see them.
 type ShownDeterminer struct {
 	ID    trug.ID `json:"id"`
+	Code  string  `json:"code,omitempty"`
 	Name  string  `json:"name"`
 	Scope string  `json:"scope"`
 }

@@ -53,7 +53,7 @@ func (a *App) Table(ctx context.Context, v Viewer) (TablePage, error) {
 	if err != nil {
 		return TablePage{}, err
 	}
-	page := TablePage{Groups: []TableGroup{}, Determiners: []ShownDeterminer{}}
+	page := TablePage{Groups: []TableGroup{}}
 	groups := make([]TableGroup, len(piles))
 	for _, f := range l.inOrder {
 		why, mine := l.waitsFor(v, f)
@@ -71,13 +71,20 @@ func (a *App) Table(ctx context.Context, v Viewer) (TablePage, error) {
 			page.Groups = append(page.Groups, g)
 		}
 	}
+	page.Determiners = l.determiners(v)
+	return page, nil
+}
+
+// determiners lists who names finds, but for the viewer.
+func (l *ledger) determiners(v Viewer) []ShownDeterminer {
+	out := []ShownDeterminer{}
 	for _, p := range l.people {
 		if p.Has(trug.DeterminerRole) && !v.is(p.ID) {
-			page.Determiners = append(page.Determiners, ShownDeterminer{ID: p.ID, Name: p.Name, Scope: p.Scope})
+			out = append(out, ShownDeterminer{ID: p.ID, Code: p.Code, Name: p.Name, Scope: p.Scope})
 		}
 	}
-	slices.SortFunc(page.Determiners, func(x, y ShownDeterminer) int { return strings.Compare(x.Name, y.Name) })
-	return page, nil
+	slices.SortFunc(out, func(x, y ShownDeterminer) int { return strings.Compare(x.Name, y.Name) })
+	return out
 }
 
 // waitsFor says why the find waits for the viewer: "name", "second opinion"

@@ -2,6 +2,7 @@ package app_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -146,8 +147,11 @@ func TestForayTable(t *testing.T) {
 		t.Errorf("sent again: %+v, %v; want both the same", again, err)
 	}
 	back, err := s.ForayTable(ctx, v, foray)
-	if err != nil || len(back) < 2 {
-		t.Errorf("%d rows come back, %v", len(back), err)
+	if err != nil || len(back.Rows) < 2 || back.Next != "W26-0311" || back.Foray.Code != "O07" {
+		t.Errorf("%d rows of %s come back, %v, next %s", len(back.Rows), back.Foray.Code, err, back.Next)
+	}
+	if i := slices.IndexFunc(back.Determiners, func(d app.ShownDeterminer) bool { return d.Code == "D1" }); i < 0 {
+		t.Errorf("determiners %+v lack D1", back.Determiners)
 	}
 	if _, err := s.SaveForayTable(ctx, s.As("R01"), foray, rows); trug.KindOf(err) != trug.NotAllowed {
 		t.Errorf("another leader kept the table: %v", err)

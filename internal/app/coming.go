@@ -1,0 +1,89 @@
+package app
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// ComingForay is a foray that lies ahead, as everybody who came in may know
+// it: when and where to meet, who leads, and whether they come themselves. Who
+// else comes is the leader's to know.
+type ComingForay struct {
+	ID      trug.ID   `json:"id"`
+	Code    string    `json:"code"`
+	Name    string    `json:"name"`
+	Date    trug.Date `json:"date"`
+	Start   string    `json:"start,omitempty"`
+	End     string    `json:"end,omitempty"`
+	EndDate trug.Date `json:"endDate,omitempty"`
+	Site    string    `json:"site"`
+	Meeting string    `json:"meeting,omitempty" doc:"Where to meet, in words"`
+	Road    string    `json:"road,omitempty" doc:"How to get there"`
+	Leader  string    `json:"leader,omitempty"`
+	// SignedUp counts who said that they come; Places how many may, 0 where nobody set a limit.
+	SignedUp int  `json:"signedUp"`
+	Places   int  `json:"places,omitempty"`
+	Comes    bool `json:"comes" doc:"The viewer signed up"`
+}
+
+// ComingForays lists the forays from today on, by date.
+func (a *App) ComingForays(ctx context.Context, v Viewer) ([]ComingForay, error) {
+	l, err := a.open(ctx, v, ComeAlong)
+	if err != nil {
+		return nil, err
+	}
+	out, today := []ComingForay{}, a.today(l.season)
+	for _, y := range l.forays {
+		if !y.Visit && y.Date >= today {
+			out = append(out, l.comingForay(v, y))
+		}
+	}
+	slices.SortFunc(out, func(x, y ComingForay) int {
+		return strings.Compare(string(x.Date)+x.Start+x.Code, string(y.Date)+y.Start+y.Code)
+	})
+	return out, nil
+}
+
+func (l *ledger) comingForay(v Viewer, y trug.Foray) ComingForay {
+	site := l.sites[y.SiteID]
+	c := ComingForay{ID: y.ID, Code: y.Code, Name: y.Name, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate, Site: site.Name,
+		Meeting: site.Meeting, Road: site.Road, Leader: l.person(y.Leader), SignedUp: len(y.SignedUp),
+		Comes: v.Person != nil && slices.Contains(y.SignedUp, v.Person.ID)}
+	if site.Permission != nil {
+		c.Places = site.Permission.People
+	}
+	return c
+}
+
+// SignUp says that the viewer comes to a foray, or does not.
+func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (ComingForay, error) {
+	l, err := a.open(ctx, v, ComeAlong)
+	if err != nil {
+		return ComingForay{}, err
+	}
+	y, ok := l.forays[id]
+	if !ok || y.Visit {
+		return ComingForay{}, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
+	}
+	if y.Date < a.today(l.season) {
+		return ComingForay{}, trug.Errorf(trug.Invalid, "", "This foray is over.")
+	}
+	if comes == slices.Contains(y.SignedUp, v.Person.ID) {
+		return l.comingForay(v, y), nil
+	}
+	y.SignedUp = slices.DeleteFunc(slices.Clone(y.SignedUp), func(p trug.ID) bool { return p == v.Person.ID })
+	if comes {
+		if p := l.sites[y.SiteID].Permission; p != nil && p.People > 0 && len(y.SignedUp) >= p.People {
+			return ComingForay{}, trug.Errorf(trug.Invalid, "", "The %d places of this foray are taken: the land manager allows no more.", p.People)
+		}
+		y.SignedUp = append(y.SignedUp, v.Person.ID)
+	}
+	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) }); err != nil {
+		return ComingForay{}, err
+	}
+	return l.comingForay(v, y), nil
+}
