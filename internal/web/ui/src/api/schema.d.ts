@@ -4,6 +4,23 @@
  */
 
 export interface paths {
+    "/api/checklist": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** add names to the checklist */
+        post: operations["post-api-checklist"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/daybook": {
         parameters: {
             query?: never;
@@ -56,6 +73,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/deposits/{public}/archive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** get a deposit's archive */
+        get: operations["get-api-deposits--public--archive"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/drawing": {
         parameters: {
             query?: never;
@@ -82,6 +116,23 @@ export interface paths {
         };
         /** see the forays */
         get: operations["get-api-forays"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forays/coming": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** sign up for a foray */
+        get: operations["get-api-forays-coming"];
         put?: never;
         post?: never;
         delete?: never;
@@ -142,6 +193,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/ground": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see the ground */
+        get: operations["get-api-ground"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/leave": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** leave */
+        post: operations["post-api-leave"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/names": {
         parameters: {
             query?: never;
@@ -151,6 +236,57 @@ export interface paths {
         };
         /** complete a name */
         get: operations["get-api-names"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/outline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-outline"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/outline/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-outline-check"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/paper/{sheet}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** change a foray */
+        get: operations["get-api-paper--sheet-"];
         put?: never;
         post?: never;
         delete?: never;
@@ -195,6 +331,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/photographs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** hand in a photograph */
+        post: operations["post-api-photographs"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photographs/{id}/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see a photograph */
+        get: operations["get-api-photographs--id---size-"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/place": {
         parameters: {
             query?: never;
@@ -222,7 +392,8 @@ export interface paths {
         /** read a place */
         get: operations["get-api-prompts"];
         put?: never;
-        post?: never;
+        /** read a place */
+        post: operations["post-api-prompts"];
         delete?: never;
         options?: never;
         head?: never;
@@ -343,6 +514,23 @@ export interface paths {
         put?: never;
         /** ask for another view */
         post: operations["post-api-records--id--requests"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/route": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change a foray */
+        post: operations["post-api-route"];
         delete?: never;
         options?: never;
         head?: never;
@@ -501,6 +689,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/tables/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-tables--name-"];
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-tables--name-"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -580,6 +786,27 @@ export interface components {
         Coded: {
             code: string;
             name: string;
+        };
+        ComingForay: {
+            code: string;
+            /** @description The viewer signed up */
+            comes: boolean;
+            date: string;
+            end?: string;
+            endDate?: string;
+            id: string;
+            leader?: string;
+            /** @description Where to meet, in words */
+            meeting?: string;
+            name: string;
+            /** Format: int64 */
+            places?: number;
+            /** @description How to get there */
+            road?: string;
+            /** Format: int64 */
+            signedUp: number;
+            site: string;
+            start?: string;
         };
         Consent: {
             about: string;
@@ -724,6 +951,12 @@ export interface components {
              */
             same: number;
         };
+        ForayTablePage: {
+            determiners: components["schemas"]["ShownDeterminer"][] | null;
+            foray: components["schemas"]["ShownForay"];
+            next: string;
+            rows: components["schemas"]["ForayRow"][] | null;
+        };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
             id: string;
@@ -804,6 +1037,9 @@ export interface components {
         "Post-api-forays--id--sign-upRequest": {
             comes: boolean;
         };
+        "Post-api-outline-checkRequest": {
+            rings: ((number[] | null)[] | null)[] | null;
+        };
         Problem: {
             /** @description All faults, where there are several */
             faults?: components["schemas"]["Fault"][] | null;
@@ -833,6 +1069,19 @@ export interface components {
              * @description Metres, from the digits given
              */
             uncertainty: number;
+        };
+        ReadShape: {
+            faults: components["schemas"]["ShapeFault"][] | null;
+            /** Format: double */
+            hectares?: number;
+            line: (number[] | null)[] | null;
+            /**
+             * Format: double
+             * @description Length of a route
+             */
+            metres?: number;
+            notes: string[] | null;
+            rings: ((number[] | null)[] | null)[] | null;
         };
         RecordSheet: {
             asked: components["schemas"]["ShownRequest"][] | null;
@@ -879,6 +1128,14 @@ export interface components {
             prompt: string;
             why?: string;
         };
+        RulingsAsked: {
+            /** @description Empty: today */
+            date?: string;
+            name?: string;
+            place?: components["schemas"]["EditablePlace"];
+            record?: string;
+            site?: string;
+        };
         SeasonMade: {
             link: string;
         };
@@ -913,6 +1170,13 @@ export interface components {
         };
         SetupState: {
             open: boolean;
+        };
+        ShapeFault: {
+            /** Format: double */
+            lat?: number;
+            /** Format: double */
+            lon?: number;
+            says: string;
         };
         ShownAmendment: {
             /** Format: date-time */
@@ -975,6 +1239,7 @@ export interface components {
             rule?: string;
         };
         ShownDeterminer: {
+            code?: string;
             id: string;
             name: string;
             scope: string;
@@ -1196,6 +1461,61 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    "post-api-checklist": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/csv": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: int64 */
+                        added: number;
+                        /**
+                         * Format: int64
+                         * @description Names that stood there as given
+                         */
+                        already: number;
+                        faults: string[] | null;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-daybook": {
         parameters: {
             query?: {
@@ -1318,6 +1638,47 @@ export interface operations {
             };
         };
     };
+    "get-api-deposits--public--archive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                public: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-drawing": {
         parameters: {
             query?: never;
@@ -1363,6 +1724,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownForay"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-forays-coming": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ComingForay"][] | null;
                 };
             };
             /** @description Error */
@@ -1432,7 +1822,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownForay"];
+                    "application/json": components["schemas"]["ComingForay"];
                 };
             };
             /** @description Error */
@@ -1463,7 +1853,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ForayRow"][] | null;
+                    "application/json": components["schemas"]["ForayTablePage"];
                 };
             };
             /** @description Error */
@@ -1512,6 +1902,84 @@ export interface operations {
             };
         };
     };
+    "get-api-ground": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/geo+json": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-leave": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-names": {
         parameters: {
             query?: {
@@ -1539,6 +2007,138 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-outline": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        faults: components["schemas"]["ShapeFault"][] | null;
+                        /** Format: double */
+                        hectares?: number;
+                        line: (number[] | null)[] | null;
+                        /**
+                         * Format: double
+                         * @description Length of a route
+                         */
+                        metres?: number;
+                        notes: string[] | null;
+                        rings: ((number[] | null)[] | null)[] | null;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-outline-check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-outline-checkRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReadShape"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-paper--sheet-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sheet: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
                 };
             };
         };
@@ -1671,6 +2271,106 @@ export interface operations {
             };
         };
     };
+    "post-api-photographs": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        again: boolean;
+                        fileName: string;
+                        /** Format: int64 */
+                        height: number;
+                        id: string;
+                        inRecord?: string;
+                        notes: string[] | null;
+                        place?: components["schemas"]["EditablePlace"];
+                        taken: components["schemas"]["When"];
+                        /** Format: int64 */
+                        width: number;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "get-api-photographs--id---size-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                size: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-place": {
         parameters: {
             query?: {
@@ -1713,6 +2413,39 @@ export interface operations {
             cookie?: never;
         };
         requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Ruling"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-prompts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RulingsAsked"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {
@@ -2001,6 +2734,64 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-route": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        faults: components["schemas"]["ShapeFault"][] | null;
+                        /** Format: double */
+                        hectares?: number;
+                        line: (number[] | null)[] | null;
+                        /**
+                         * Format: double
+                         * @description Length of a route
+                         */
+                        metres?: number;
+                        notes: string[] | null;
+                        rings: ((number[] | null)[] | null)[] | null;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
                 };
             };
         };
@@ -2311,6 +3102,106 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-tables--name-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-tables--name-": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/csv": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: int64 */
+                        added: number;
+                        /** Format: int64 */
+                        changed: number;
+                        faults: string[] | null;
+                        /**
+                         * Format: int64
+                         * @description Rows that stood there just so
+                         */
+                        same: number;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
                 };
             };
         };

@@ -5,6 +5,7 @@
  */
 import type { components } from './schema';
 import type * as desk from './desk';
+import type * as foray from './foray';
 import type * as ours from './types';
 
 type Schemas = components['schemas'];
@@ -64,5 +65,10 @@ export type Held = [
   True<Agrees<Schemas['ShownForay'], desk.ShownForay>>,
   True<Agrees<Schemas['Settings'], desk.Settings>>,
   True<Agrees<Schemas['Ruling'], desk.Ruling>>,
+  True<Agrees<Schemas['ForayRow'], foray.ForayRow>>,
+  True<Agrees<Schemas['ForayRowDone'], foray.ForayRowDone>>,
+  True<Agrees<Schemas['ForayTableDone'], foray.ForayTableDone>>,
+  True<Agrees<Schemas['ForayTablePage'], foray.ForayTablePage>>,
+  True<Agrees<Schemas['ComingForay'], foray.ComingForay>>,
 ];
 type True<T extends true> = T;

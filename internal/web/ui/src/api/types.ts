@@ -362,6 +362,7 @@ export interface TableFind {
 /** ShownDeterminer is a determiner as others see them. */
 export interface ShownDeterminer {
   id: ID;
+  code?: string;
   name: string;
   scope: string;
 }

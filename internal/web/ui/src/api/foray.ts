@@ -1,0 +1,69 @@
+/** What the server sends and takes of forays: their tables, and those to come. Written after the Go structs of the package app. */
+import type { ShownForay } from './desk';
+import type { CalendarDate, ID, Qualifier, ShownDeterminer } from './types';
+
+/** ForayRow is a line of the foray table: a find named in the hand. */
+export interface ForayRow {
+  id: ID;
+  /** Field number on the slip; blank: the next one */
+  number?: string;
+  name: string;
+  qualifier?: Qualifier;
+  /** Code or name of who named it in the hand */
+  determiner?: string;
+  substrate?: string;
+  host?: string;
+  count?: number;
+  /** A specimen was kept */
+  kept?: boolean;
+}
+
+/** ForayTablePage is the table of a foray with what is wanted beside it. */
+export interface ForayTablePage {
+  foray: ShownForay;
+  rows: ForayRow[];
+  /** Determiners may put a qualifier to a name. */
+  determiners: ShownDeterminer[];
+  /** The field number that the next find without one would get */
+  next: string;
+}
+
+/** ForayTableDone tells what became of the rows. */
+export interface ForayTableDone {
+  rows: ForayRowDone[];
+  added: number;
+  /** Rows that stood there just so */
+  same: number;
+  faults: number;
+}
+
+/** ForayRowDone is what became of a row: its field number, or what is wrong. */
+export interface ForayRowDone {
+  id: ID;
+  number?: string;
+  fault?: string;
+  field?: string;
+}
+
+/** ComingForay is a foray that lies ahead, as everybody who came in may know it. */
+export interface ComingForay {
+  id: ID;
+  code: string;
+  name: string;
+  date: CalendarDate;
+  start?: string;
+  end?: string;
+  endDate?: CalendarDate;
+  site: string;
+  /** Where to meet, in words */
+  meeting?: string;
+  /** How to get there */
+  road?: string;
+  leader?: string;
+  /** How many said that they come */
+  signedUp: number;
+  /** How many may; missing where nobody set a limit */
+  places?: number;
+  /** The viewer signed up */
+  comes: boolean;
+}
