@@ -122,3 +122,23 @@ export interface TableDone {
   same: number;
   faults: string[];
 }
+
+/** ReadShape is an outline or a route read from a file, or a drawn outline that was checked. */
+export interface ReadShape {
+  rings: LonLat[][];
+  line: LonLat[];
+  /** Sentences on what was settled by rule */
+  notes: string[];
+  /** What keeps the outline from being used */
+  faults: ShapeFault[];
+  hectares?: number;
+  /** Length of a route */
+  metres?: number;
+}
+
+/** ShapeFault is a fault of an outline, with the spot where it is. */
+export interface ShapeFault {
+  says: string;
+  lat?: number;
+  lon?: number;
+}

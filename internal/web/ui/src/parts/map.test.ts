@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { distanceWords, finest, Flat, roundBar, wholeOf, zoomed } from './map';
+import { distanceWords, finest, Flat, roundBar, sightOf, wholeOf, zoomed } from './map';
 
 describe('Flat', () => {
   // Length of one degree on the WGS 84 ellipsoid at 45 degrees, as printed in
@@ -55,4 +55,16 @@ describe('roundBar', () => {
   it('writes distances', () => {
     expect([0.5, 5, 25, 1000, 2500].map(distanceWords)).toEqual(['0.5\u00a0m', '5\u00a0m', '25\u00a0m', '1\u00a0km', '2.5\u00a0km']);
   });
+});
+
+it('shows a part of the map whole, in its middle', () => {
+  const flat = new Flat({ west: 10, east: 11, south: 44.5, north: 45.5 });
+  const part = { west: 10.2, east: 10.3, south: 45, north: 45.2 };
+  const sight = sightOf(flat, part, 400, 300);
+  const middle = flat.from(sight);
+  expect(middle.lon).toBeCloseTo(10.25, 9);
+  expect(middle.lat).toBeCloseTo(45.1, 9);
+  const corner = flat.to(part.west, part.north);
+  expect(Math.abs(corner.x - sight.x) / sight.metresPerPixel).toBeLessThanOrEqual(200);
+  expect(Math.abs(corner.y - sight.y) / sight.metresPerPixel).toBeCloseTo(150, 6);
 });

@@ -60,6 +60,13 @@ export function wholeOf(flat: Flat, w: number, h: number): Sight {
   return { x: flat.width / 2, y: flat.height / 2, metresPerPixel: Math.max(flat.width / w, flat.height / h, finest) };
 }
 
+/** sightOf shows a part of the map in a frame of w by h pixels. */
+export function sightOf(flat: Flat, part: Box, w: number, h: number): Sight {
+  const a = flat.to(part.west, part.north);
+  const b = flat.to(part.east, part.south);
+  return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2, metresPerPixel: Math.max((b.x - a.x) / w, (b.y - a.y) / h, finest) };
+}
+
 /** zoomed returns the sight zoomed by a factor about a point of the frame given in pixels from its middle. */
 export function zoomed(sight: Sight, factor: number, about: Point, coarsest: number): Sight {
   const metresPerPixel = Math.min(Math.max(sight.metresPerPixel / factor, finest), coarsest);
