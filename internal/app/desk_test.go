@@ -95,6 +95,29 @@ func TestForays(t *testing.T) {
 		t.Errorf("another leader changed it: %v", err)
 	}
 	signUp(t, s, id)
+	whoComes(t, s, id)
+}
+
+// Those who signed up are named to the leader and the coordinator alone.
+func whoComes(t *testing.T, s apptest.Season, id trug.ID) {
+	t.Helper()
+	ctx, name := t.Context(), s.As("R08").Person.Name
+	for code, want := range map[string][]string{"R02": {name}, "R12": {name}, "R01": nil} {
+		forays, err := s.Forays(ctx, s.As(code))
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(forays, func(y app.ShownForay) bool { return y.ID == id })
+		if i < 0 || !slices.Equal(forays[i].Coming, want) {
+			t.Errorf("%s reads that %q come, want %q", code, forays[max(i, 0)].Coming, want)
+		}
+	}
+	if _, err := s.Forays(ctx, s.As("R08")); trug.KindOf(err) != trug.NotAllowed {
+		t.Errorf("a recorder sees who comes: %v", err)
+	}
+	if _, err := s.Sites(ctx, s.As("R01")); err != nil {
+		t.Errorf("a leader can't look up a site: %v", err)
+	}
 }
 
 // Everybody learns of coming forays what they need to come, not who else comes.

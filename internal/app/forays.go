@@ -34,11 +34,15 @@ type ShownForay struct {
 	SignedUp   []trug.ID    `json:"signedUp"`
 	Note       string       `json:"note,omitempty"`
 
-	SiteName   string   `json:"siteName" readOnly:"true"`
-	LeaderName string   `json:"leaderName,omitempty" readOnly:"true"`
-	Records    int      `json:"records" readOnly:"true"`
-	Hours      float64  `json:"hours,omitempty" readOnly:"true" doc:"How long it lasts"`
-	Notes      []string `json:"notes" readOnly:"true"`
+	SiteName   string `json:"siteName" readOnly:"true"`
+	LeaderName string `json:"leaderName,omitempty" readOnly:"true"`
+	ByName     string `json:"byName,omitempty" readOnly:"true"`
+	// Coming names those who signed up, in the same order; only for the leader
+	// and the coordinator.
+	Coming  []string `json:"coming,omitempty" readOnly:"true"`
+	Records int      `json:"records" readOnly:"true"`
+	Hours   float64  `json:"hours,omitempty" readOnly:"true" doc:"How long it lasts"`
+	Notes   []string `json:"notes" readOnly:"true"`
 }
 
 // Forays lists the season's forays and visits by date, for the Season desk and
@@ -54,7 +58,7 @@ func (a *App) Forays(ctx context.Context, v Viewer) ([]ShownForay, error) {
 	}
 	out := make([]ShownForay, 0, len(l.forays))
 	for _, y := range l.forays {
-		shown := l.shownForay(y)
+		shown := l.keptForay(v, y)
 		shown.Records = records[y.ID]
 		out = append(out, shown)
 	}
@@ -67,12 +71,29 @@ func (a *App) Forays(ctx context.Context, v Viewer) ([]ShownForay, error) {
 	return out, nil
 }
 
+// keptForay is a foray with who signed up, for whoever keeps it.
+func (l *ledger) keptForay(v Viewer, y trug.Foray) ShownForay {
+	shown := l.shownForay(y)
+	if v.keeps(y) {
+		for _, id := range y.SignedUp {
+			shown.Coming = append(shown.Coming, l.person(id))
+		}
+	}
+	return shown
+}
+
+// keeps reports whether the viewer may change the foray: the coordinator every
+// one, others those that they lead or made.
+func (v Viewer) keeps(y trug.Foray) bool {
+	return v.has(trug.Coordinator) || v.May(KeepForay) && (v.is(y.Leader) || v.is(y.By))
+}
+
 func (l *ledger) shownForay(y trug.Foray) ShownForay {
 	site := l.sites[y.SiteID]
 	return ShownForay{ID: y.ID, Code: y.Code, Name: y.Name, Site: site.Code, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate,
 		Visit: y.Visit, By: y.By, Leader: y.Leader, People: y.People, Weather: y.Weather, Route: ring(y.Route), Targets: notNil(y.Targets),
 		NotFound: notNil(y.NotFound), Scope: notNil(y.Scope), WholeScope: y.WholeScope, SignedUp: notNil(y.SignedUp), Note: y.Note,
-		SiteName: site.Name, LeaderName: l.person(y.Leader), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
+		SiteName: site.Name, LeaderName: l.person(y.Leader), ByName: l.person(y.By), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
 }
 
 // forayNotes says what the coordinator or leader should look at.
@@ -118,7 +139,7 @@ func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay)
 		return ShownForay{}, badID()
 	}
 	y := l.forays[id]
-	if y.ID != "" && !v.has(trug.Coordinator) && !v.is(y.Leader) && !v.is(y.By) {
+	if y.ID != "" && !v.keeps(y) {
 		return ShownForay{}, trug.Errorf(trug.NotAllowed, "", "This foray is led by %s: they and the coordinator change it.", l.person(y.Leader))
 	}
 	if y.ID == "" {
@@ -134,7 +155,7 @@ func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay)
 	if err != nil && trug.KindOf(err) == trug.Conflict {
 		return ShownForay{}, trug.Errorf(trug.Conflict, "code", "another foray has the mark %s already: choose another", y.Code)
 	}
-	return l.shownForay(y), err
+	return l.keptForay(v, y), err
 }
 
 func (l *ledger) fillForay(y *trug.Foray, e ShownForay) error {

@@ -93,7 +93,7 @@ func (a *App) forayToKeep(ctx context.Context, v Viewer, id trug.ID) (*ledger, t
 	if !ok {
 		return nil, y, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
 	}
-	if !v.has(trug.Coordinator) && !v.is(y.Leader) && !v.is(y.By) {
+	if !v.keeps(y) {
 		return nil, y, trug.Errorf(trug.NotAllowed, "", "The table of this foray is kept by %s and the coordinator.", l.person(y.Leader))
 	}
 	return l, y, nil

@@ -38,9 +38,9 @@ type ShownDeskSite struct {
 	Notes []string `json:"notes" readOnly:"true"`
 }
 
-// Sites lists the season's sites for the Season desk.
+// Sites lists the season's sites for the Season desk and for leaders.
 func (a *App) Sites(ctx context.Context, v Viewer) ([]ShownDeskSite, error) {
-	l, err := a.open(ctx, v, OpenDesk)
+	l, err := a.open(ctx, v, SeeSites)
 	if err != nil {
 		return nil, err
 	}

@@ -52,6 +52,7 @@ const (
 	PublishDeposit Action = "publish a deposit"
 	OpenDesk       Action = "open the Season desk"
 	KeepDesk       Action = "change the Season desk"
+	SeeSites       Action = "see the sites"
 	SeeForays      Action = "see the forays"
 	KeepForay      Action = "change a foray"
 	ComeAlong      Action = "sign up for a foray"
@@ -97,7 +98,8 @@ var Permissions = map[Action][]trug.Role{
 	PublishDeposit: desk,
 	OpenDesk:       desk,
 	KeepDesk:       desk,
-	SeeForays:      insiders,
+	SeeSites:       leaders, // what they tell people on the spot
+	SeeForays:      leaders, // others see the coming ones, without who comes
 	KeepForay:      leaders, // a leader their own; the coordinator every one
 	ComeAlong:      insiders,
 	AddSomebody:    desk,

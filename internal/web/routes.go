@@ -173,7 +173,7 @@ func (s *server) routes() []route {
 		}) (app.EditablePerson, error) {
 			return s.app.SavePerson(ctx, viewer(ctx), in.ID, in.Body)
 		})},
-		{method: "GET", path: "/api/sites", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownDeskSite, error) {
+		{method: "GET", path: "/api/sites", action: app.SeeSites, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownDeskSite, error) {
 			return s.app.Sites(ctx, viewer(ctx))
 		})},
 		{method: "PUT", path: "/api/sites/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {

@@ -77,6 +77,9 @@ export interface ShownForay {
   note?: string;
   siteName: string;
   leaderName?: string;
+  byName?: string;
+  /** Names of those signed up; for whoever keeps the foray */
+  coming?: string[];
   records: number;
   /** How long it lasts */
   hours?: number;

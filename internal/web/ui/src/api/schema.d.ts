@@ -628,7 +628,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** open the Season desk */
+        /** see the sites */
         get: operations["get-api-sites"];
         put?: never;
         post?: never;
@@ -1246,7 +1246,9 @@ export interface components {
         };
         ShownForay: {
             by?: string;
+            readonly byName?: string;
             code: string;
+            readonly coming?: string[] | null;
             date: string;
             end?: string;
             /** @description Where it ends past midnight */
