@@ -31,7 +31,7 @@ async function until<T>(look: () => Promise<T | undefined>, failed: () => Promis
 export class Person {
   /** What went wrong in the page: thrown errors, and errors in its console. */
   private wrong: string[] = [];
-  private refusals = new Set<number>();
+  private expected = new Set<number | 'out of reach'>();
   /** How many keys were pressed. */
   keys = 0;
 
@@ -47,18 +47,20 @@ export class Person {
     const context = await browser.newContext({ viewport, locale: 'en-GB', acceptDownloads: true, permissions: ['clipboard-read', 'clipboard-write'], ...more });
     const page = await context.newPage();
     const person = new Person(who, context, page, await context.newCDPSession(page));
+    // Listened to from the start: choosers are caught only where somebody listens, and a first key would come too early.
+    page.on('filechooser', () => undefined);
     page.on('pageerror', (e) => person.wrong.push(`thrown: ${e.message}`));
     page.on('console', (m) => {
       if (m.type() !== 'error') return;
-      const status = Number(/status of (\d+)/.exec(m.text())?.[1] ?? 0);
-      if (!person.refusals.has(status)) person.wrong.push(`${m.text()} (${m.location().url})`);
+      const status = /net::ERR_(CONNECTION|EMPTY)/.test(m.text()) ? 'out of reach' : Number(/status of (\d+)/.exec(m.text())?.[1] ?? 0);
+      if (!person.expected.has(status)) person.wrong.push(`${m.text()} (${m.location().url})`);
     });
     return person;
   }
 
-  /** expects says which refusals of the server belong to what is done next. */
-  expects(...statuses: number[]): void {
-    this.refusals = new Set(statuses);
+  /** expects says which refusals belong to what is done next: the browser writes each into its console. */
+  expects(...refusals: (number | 'out of reach')[]): void {
+    this.expected = new Set(refusals);
   }
 
   /** faults returns what went wrong in the page since it was last asked. */
@@ -163,6 +165,11 @@ export class Person {
       async () => (await this.hear()).find((h) => h.role === role && fits(h.name, name) && also(h)),
       async () => `${this.who} finds no such ${role} ${String(name)} on\n${await this.aloud()}`,
     );
+  }
+
+  /** until waits for whatever else is to come about. */
+  async until(what: string, is: () => Promise<boolean>): Promise<void> {
+    await until(async () => ((await is()) ? true : undefined), async () => `${this.who} waits in vain for ${what} on\n${await this.aloud()}`);
   }
 
   /** all lists the things of a role, by name. */

@@ -28,10 +28,11 @@ export function freshFolder(name: string): { path: string; remove: () => void } 
   return { path, remove: () => rmSync(path, { recursive: true, force: true, maxRetries: 5 }) };
 }
 
-/** serve starts `trug demo` or `trug serve` on a free port and waits until a page comes. */
-export async function serve(command: 'demo' | 'serve', data: string, ...more: string[]): Promise<Serving> {
+/** serve starts `trug demo` or `trug serve`, on a free port unless one is named, and waits until a page comes. */
+export async function serve(command: 'demo' | 'serve', data: string, how: { port?: string; today?: string } = {}): Promise<Serving> {
   const began = performance.now();
-  const child = spawn(trug, [command, '--data', data, '--listen', '127.0.0.1:0', ...more], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const today = how.today ? ['--today', how.today] : [];
+  const child = spawn(trug, [command, '--data', data, '--listen', `127.0.0.1:${how.port ?? 0}`, ...today], { stdio: ['ignore', 'pipe', 'pipe'] });
   let said = '';
   child.stdout.on('data', (bytes: Buffer) => (said += bytes.toString()));
   child.stderr.on('data', (bytes: Buffer) => (said += bytes.toString()));
