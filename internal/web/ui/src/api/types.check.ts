@@ -65,6 +65,8 @@ export type Held = [
   True<Agrees<Schemas['ShownForay'], desk.ShownForay>>,
   True<Agrees<Schemas['Settings'], desk.Settings>>,
   True<Agrees<Schemas['Ruling'], desk.Ruling>>,
+  True<Agrees<Schemas['ReadShape'], desk.ReadShape>>,
+  True<Agrees<Schemas['ShapeFault'], desk.ShapeFault>>,
   True<Agrees<Schemas['ForayRow'], foray.ForayRow>>,
   True<Agrees<Schemas['ForayRowDone'], foray.ForayRowDone>>,
   True<Agrees<Schemas['ForayTableDone'], foray.ForayTableDone>>,
