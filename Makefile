@@ -29,7 +29,7 @@ ui: ## build the web app from its sources into internal/web/dist
 
 types: ## write the API's description and the front end's types from it
 	$(GO) test ./internal/web -run OpenAPI -update
-	cd internal/web/ui && npm run types
+	cd internal/web/ui && npm run api
 
 bench: ## benchmarks
 	$(GO) test -run '^$$' -bench . -benchmem ./...
