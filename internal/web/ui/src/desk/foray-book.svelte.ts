@@ -35,6 +35,11 @@ interface Saved {
   sent: string;
 }
 
+function look(row: Row): void {
+  row.blank = isBlank(row);
+  row.changed = !row.blank && isChanged(row);
+}
+
 /** ForayBook holds the rows. `version` counts up with every change; what is shown reads it. */
 export class ForayBook {
   version = $state(0);
@@ -48,6 +53,7 @@ export class ForayBook {
 
   private byId = new Map<string, Row>();
   private going = new Set<string>();
+  private held = new Set<string>();
   private sending = false;
   private tries = 0;
   private timer: ReturnType<typeof setTimeout> | undefined;
@@ -67,7 +73,8 @@ export class ForayBook {
     for (const s of typed) {
       const row = this.byId.get(s.id) ?? this.append(blankRow(s.id));
       COLUMNS.forEach((c, i) => (row[c] = s.cells[i] ?? ''));
-      row.fault = isChanged(row) ? faultOf(row) : null;
+      look(row);
+      row.fault = row.changed ? faultOf(row) : null;
     }
     this.changed();
     this.soon(300);
@@ -81,7 +88,7 @@ export class ForayBook {
 
   private spare(): void {
     let blank = 0;
-    while (blank < this.rows.length && isBlank(this.rows[this.rows.length - 1 - blank]!)) blank++;
+    while (blank < this.rows.length && this.rows[this.rows.length - 1 - blank]!.blank) blank++;
     for (; blank < SPARE && this.rows.length < MOST + SPARE; blank++) this.append(blankRow(this.outside.id()));
   }
 
@@ -96,16 +103,17 @@ export class ForayBook {
   set(at: number, column: Column, text: string): void {
     const row = this.rows[at];
     if (!row || row[column] === text) return;
-    if (isBlank(row) && text.trim() !== '') this.bringAlong(at, column);
+    if (row.blank && text.trim() !== '') this.bringAlong(at, column);
     row[column] = text;
     row.fault = null;
+    look(row);
     this.before = null;
     this.changed();
   }
 
   private bringAlong(at: number, column: Column): void {
     const row = this.rows[at]!;
-    const above = this.rows.slice(0, at).findLast((r) => !isBlank(r));
+    const above = this.rows.slice(0, at).findLast((r) => !r.blank);
     if (!above) return;
     const auto: Partial<Cells> = { determiner: above.determiner };
     // Slips are numbered one after another: the figure goes on where one was typed.
@@ -158,7 +166,8 @@ export class ForayBook {
       const row = this.rows[at + i]!;
       Object.assign(row, cells);
       if (cells.number) this.typed.add(row.id);
-      row.fault = isChanged(row) ? faultOf(row) : null;
+      look(row);
+      row.fault = row.changed ? faultOf(row) : null;
     });
     this.changed();
     this.soon(50);
@@ -181,6 +190,7 @@ export class ForayBook {
       const was = old.get(row.id);
       if (was && (was.sent !== '' || row.sent === '')) for (const c of COLUMNS) row[c] = was[c];
       row.fault = null;
+      look(row);
     }
     this.byId = new Map(this.rows.map((r) => [r.id, r]));
     this.changed();
@@ -192,15 +202,24 @@ export class ForayBook {
     if (id === this.writing) return;
     const left = this.byId.get(this.writing);
     this.writing = id;
-    if (left && isChanged(left)) left.fault = faultOf(left);
+    if (left?.changed) left.fault = faultOf(left);
     if (left) this.version++;
     this.soon(300);
   }
 
+  /** hold keeps a row back while something about it is looked up; what it returns lets it go. */
+  hold(id: string): () => void {
+    this.held.add(id);
+    return () => {
+      this.held.delete(id);
+      this.soon(100);
+    };
+  }
+
   standing(row: Row): Standing {
-    if (isBlank(row)) return 'blank';
+    if (row.blank) return 'blank';
     if (row.fault) return 'fault';
-    if (!isChanged(row)) return 'kept';
+    if (!row.changed) return 'kept';
     if (row.id === this.writing) return 'written';
     return this.apart !== '' ? 'waits' : 'goes';
   }
@@ -235,7 +254,7 @@ export class ForayBook {
   }
 
   private async send(): Promise<void> {
-    const due = this.rows.filter((r) => r.id !== this.writing && !r.fault && isChanged(r)).slice(0, BATCH);
+    const due = this.rows.filter((r) => r.id !== this.writing && !r.fault && r.changed && !this.held.has(r.id)).slice(0, BATCH);
     if (due.length === 0 || this.sending) return;
     for (const r of due) r.fault = faultOf(r);
     const batch = due.filter((r) => !r.fault);
@@ -276,13 +295,14 @@ export class ForayBook {
       row.sent = d.number ? withNumber(was.contents, d.number) : was.contents;
       if (d.number && row.number === was.number) row.number = d.number;
       if (same) row.fault = null;
+      look(row);
     }
   }
 
   /** keep writes what is not sent yet to the device. */
   keep(): void {
     clearTimeout(this.keeping);
-    const typed: Saved[] = this.rows.filter(isChanged).map((r) => ({ id: r.id, cells: COLUMNS.map((c) => r[c]), sent: r.sent }));
+    const typed: Saved[] = this.rows.filter((r) => r.changed).map((r) => ({ id: r.id, cells: COLUMNS.map((c) => r[c]), sent: r.sent }));
     try {
       if (typed.length > 0) this.outside.store.setItem(this.outside.key, JSON.stringify(typed));
       else this.outside.store.removeItem(this.outside.key);

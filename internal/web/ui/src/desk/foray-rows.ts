@@ -42,13 +42,16 @@ export interface Row extends Cells {
   /** What was filled in by itself: it does not make a row. */
   auto: Partial<Cells>;
   fault: RowFault | null;
+  /** What isBlank and isChanged said when the row was last touched; ten thousand rows are counted by it. */
+  blank: boolean;
+  changed: boolean;
 }
 
 const BLANK: Cells = { number: '', name: '', qualifier: '', determiner: '', substrate: '', host: '', count: '', kept: '' };
 
 /** A row with nothing in it. */
 export function blankRow(id: string): Row {
-  return { ...BLANK, id, sent: '', auto: {}, fault: null };
+  return { ...BLANK, id, sent: '', auto: {}, fault: null, blank: true, changed: false };
 }
 
 // Parts cells in a text to compare; no keyboard types it.
@@ -80,6 +83,7 @@ export function keptRow(r: ForayRow): Row {
     kept: r.kept ? 'yes' : '',
   };
   row.sent = contents(row);
+  row.blank = false;
   return row;
 }
 
