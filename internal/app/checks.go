@@ -56,7 +56,7 @@ func (a *App) checks(l *ledger, v Viewer) []Check {
 	}
 	n := len(l.inOrder)
 	checks := []Check{
-		check(n == 0, "stops", "There is no record yet.", "A deposit needs at least one.", fmt.Sprintf("%s", sentence(count(n, "record"))+"."), "Each has a field number, a recorder and a day.", ""),
+		check(n == 0, "stops", "There is no record yet.", "A deposit needs at least one.", sentence(count(n, "record"))+".", "Each has a field number, a recorder and a day.", ""),
 		check(l.season.RightsHolder == "", "stops", "Nobody is named as holding the rights.", "Say who does at the Season desk.",
 			"The licence and who holds the rights are stated.", fmt.Sprintf("%s, %s.", l.season.Licence, l.season.RightsHolder), ""),
 		check(drawing > 0, "remark", fmt.Sprintf("Photographs of %d records are still being drawn.", drawing), "Those not drawn yet would be missing: wait, if you can.",

@@ -24,7 +24,7 @@ func large(b *testing.B, n int) Dataset {
 		f.Views = nil
 		for _, kind := range trug.FourViews {
 			var hash [32]byte
-			if _, err := (randomBytes{g.Rand}).Read(hash[:]); err != nil {
+			if _, err := randomBytes(g).Read(hash[:]); err != nil {
 				b.Fatal(err)
 			}
 			view.Public, view.Kind, view.Hash = g.id(), kind, trug.Hash(hex.EncodeToString(hash[:]))

@@ -136,7 +136,7 @@ func (g generator) text() string {
 func (g generator) some() string { return "x" + g.text() }
 
 func (g generator) id() trug.PublicID {
-	id, err := trug.NewPublicID(randomBytes{g.Rand})
+	id, err := trug.NewPublicID(randomBytes(g))
 	if err != nil {
 		panic(err)
 	}

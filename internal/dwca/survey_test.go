@@ -213,7 +213,6 @@ func TestAbsences(t *testing.T) {
 	found := false
 	for _, d := range several() {
 		files := unzip(t, written(t, d))
-		d = tidy(d)
 		unique, list := map[string]bool{}, map[string][]string{}
 		for _, row := range rows(t, files, &occurrenceTable) {
 			id, event := row[dwc+"occurrenceID"], row[dwc+"eventID"]

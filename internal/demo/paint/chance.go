@@ -83,14 +83,6 @@ func fbm(x, y float32, oct int, seed uint32) float32 {
 	return s / w
 }
 
-// noise3 is value noise in space, 0..1, lattice 1.
-func noise3(p v3, seed uint32) float32 {
-	iz := ifloor(p.z)
-	fz := p.z - float32(iz)
-	fz = fz * fz * (3 - 2*fz)
-	return lerp(noise(p.x, p.y, seed+uint32(iz)*7919), noise(p.x, p.y, seed+uint32(iz+1)*7919), fz)
-}
-
 // cells is the distance to the nearest of scattered points (lattice 1), and
 // that point's own random number: for scales, pores, cracks.
 func cells(x, y float32, seed uint32) (d, second, id float32) {

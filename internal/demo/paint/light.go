@@ -16,7 +16,6 @@ type light struct {
 	vignette float32
 	soft     float32 // blur of the whole picture in px
 	shake    v3      // motion blur in px
-	neutral  bool    // no white balance shift, vignette, noise or bloom
 	haze     float32 // distance in mm at which far things fade to the sky
 }
 

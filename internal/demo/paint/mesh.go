@@ -111,11 +111,6 @@ func (m *mesh) tube(nt, na int, fn func(t float32) (c v3, r float32), tint func(
 	})
 }
 
-// plain wraps a colour for tube.
-func plain(c v3) func(t, a float32) (v3, float32) {
-	return func(t, a float32) (v3, float32) { return c, 0 }
-}
-
 // detail picks a grid count for a length of mm seen at the scale k px/mm, one
 // corner every step pixels.
 func detail(mm, k, step float32, lo, hi int) int {

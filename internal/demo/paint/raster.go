@@ -86,16 +86,16 @@ type frame struct {
 	iz  []float32
 	g   []gpix
 
-	sun                v3 // towards the light
-	lr, lu             v3 // axes of the shadow map
-	lc                 v3 // its centre
-	lhalf              float32
-	sm                 []float32 // height towards the sun, nearest
-	sx, sy, sz         []float32 // scratch: projected corners
-	hdr                []float32
-	scratch            []float32
-	mesh               mesh // reused by builders
-	useShadow, useBlur bool
+	sun        v3 // towards the light
+	lr, lu     v3 // axes of the shadow map
+	lc         v3 // its centre
+	lhalf      float32
+	sm         []float32 // height towards the sun, nearest
+	sx, sy, sz []float32 // scratch: projected corners
+	hdr        []float32
+	scratch    []float32
+	mesh       mesh // reused by builders
+	useShadow  bool
 }
 
 var framePool = sync.Pool{New: func() any {

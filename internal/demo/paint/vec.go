@@ -8,7 +8,6 @@ type v3 struct{ x, y, z float32 }
 func (a v3) add(b v3) v3      { return v3{a.x + b.x, a.y + b.y, a.z + b.z} }
 func (a v3) sub(b v3) v3      { return v3{a.x - b.x, a.y - b.y, a.z - b.z} }
 func (a v3) mul(k float32) v3 { return v3{a.x * k, a.y * k, a.z * k} }
-func (a v3) times(b v3) v3    { return v3{a.x * b.x, a.y * b.y, a.z * b.z} }
 func (a v3) dot(b v3) float32 { return a.x*b.x + a.y*b.y + a.z*b.z }
 func (a v3) len() float32     { return sqrt(a.dot(a)) }
 func (a v3) mix(b v3, t float32) v3 {
@@ -80,10 +79,6 @@ func shift(t v3) xform {
 	m := identity
 	m.t = t
 	return m
-}
-
-func scaled(k float32) xform {
-	return xform{a: v3{k, 0, 0}, b: v3{0, k, 0}, c: v3{0, 0, k}}
 }
 
 // turn rotates by ang (radians) about an axis: 0 = x, 1 = y, 2 = z.
