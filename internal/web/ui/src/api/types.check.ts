@@ -6,6 +6,7 @@
 import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
+import type * as person from './person';
 import type * as ours from './types';
 
 type Schemas = components['schemas'];
@@ -71,6 +72,8 @@ export type Held = [
   True<Agrees<Schemas['ForayRowDone'], foray.ForayRowDone>>,
   True<Agrees<Schemas['ForayTableDone'], foray.ForayTableDone>>,
   True<Agrees<Schemas['ForayTablePage'], foray.ForayTablePage>>,
+  True<Agrees<Schemas['EditablePerson'], person.EditablePerson>>,
+  True<Agrees<Schemas['Consent'], person.Consent>>,
   True<Agrees<Schemas['ComingForay'], foray.ComingForay>>,
 ];
 type True<T extends true> = T;
