@@ -90,7 +90,7 @@ export function published(f: Pick<ForayForm, 'scope' | 'whole' | 'notFound'>): s
   const missed = linesOf(f.notFound).length;
   if (scope.length === 0) {
     return [
-      'Published: what was found.',
+      'Published: what was found, how long people looked and how many they were.',
       missed > 0
         ? 'What was looked for and not found stays inside the season, because no scope is stated.'
         : 'Of what was not found nothing is published, because no scope is stated.',
@@ -99,7 +99,7 @@ export function published(f: Pick<ForayForm, 'scope' | 'whole' | 'notFound'>): s
   return [
     'Published: what was found, how long people looked and how many they were, and that they looked for these groups.',
     missed > 0
-      ? 'What was looked for and not found is published as absent there on that day; protected kinds are left out.'
+      ? 'What was looked for and not found is published as absent there on that day; protected kinds, and what was found after all, are left out.'
       : 'Name below what was looked for and not found, and it is published as absent there on that day.',
     f.whole
       ? 'It is also said that every kind of these groups that was seen is reported. Whoever reads the data may take a kind that is not listed as not seen.'
