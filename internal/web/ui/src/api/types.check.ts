@@ -7,6 +7,7 @@ import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
 import type * as person from './person';
+import type * as rulings from '../recorder/rulings.svelte';
 import type * as ours from './types';
 
 type Schemas = components['schemas'];
@@ -74,6 +75,7 @@ export type Held = [
   True<Agrees<Schemas['ForayTablePage'], foray.ForayTablePage>>,
   True<Agrees<Schemas['EditablePerson'], person.EditablePerson>>,
   True<Agrees<Schemas['Consent'], person.Consent>>,
+  True<Agrees<Schemas['RulingsAsked'], rulings.RulingsAsked>>,
   True<Agrees<Schemas['ComingForay'], foray.ComingForay>>,
 ];
 type True<T extends true> = T;

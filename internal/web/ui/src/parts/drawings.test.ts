@@ -8,7 +8,7 @@ it('has a drawing at hand for every view', () => {
 });
 
 it('has a drawing for every step of taking a view', async () => {
-  for (const v of views) for (const [name] of v.steps ?? []) expect(await fetchDrawing(name), name).toMatch(/^<svg/);
+  for (const v of views) for (const [name] of [...(v.steps ?? []), ...(v.doing?.steps ?? [])]) expect(await fetchDrawing(name), name).toMatch(/^<svg/);
 });
 
 it('brings the others when they are asked for, and none for a name it does not know', async () => {

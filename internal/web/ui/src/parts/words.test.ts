@@ -17,6 +17,18 @@ describe('views', () => {
   });
 });
 
+describe('what is asked where nobody may touch', () => {
+  // What a hand does to a fruitbody. Only `doing` may say it, which a ruling opens.
+  const does = /\b(pick|pull|cuts?|dig|lift|turn it|take it|break|slice|scrape|lay it|over night)\b/i;
+  it.each(views.map((v) => [v.kind, [v.how, v.would, v.missing, ...(v.steps ?? []).flat()].filter((t) => t !== `${v.title}: not taken`)] as const))('%s', (_, texts) => {
+    for (const t of texts) expect(t).not.toMatch(does);
+  });
+  it('is open for the four views without a ruling', () => {
+    for (const v of views.filter((v) => fourViews.includes(v.kind))) expect(v.how).not.toBe('');
+    expect(views.filter((v) => v.doing).map((v) => v.doing!.prompt)).toEqual(['pick', 'cut', 'dig', 'print']);
+  });
+});
+
 describe('bytesWords', () => {
   it('rounds for people', () => expect([999, 840_400, 1_240_000, 124_000_000].map(bytesWords)).toEqual(['999 bytes', '840 kB', '1.2 MB', '124 MB']));
 });

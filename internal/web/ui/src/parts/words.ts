@@ -1,4 +1,5 @@
 /** Words that several screens share: views, letters, days. */
+import type { Ruling } from '../api/desk';
 import type { ViewKind } from '../api/types';
 
 /** What is to be known of a kind of view wherever it is shown. */
@@ -10,22 +11,26 @@ export interface ViewWords {
   would: string;
   /** What its missing outline says below. */
   missing: string;
-  /** What to do to take it, for a child of ten. */
+  /** How to take it without touching, for a child of ten. */
   how: string;
   drawing: string;
   /** Steps that are drawn: name of the drawing and words. */
-  steps?: readonly (readonly [drawing: string, words: string])[];
+  steps?: Steps;
+  /** How to take it where people may be asked to do something to it: only a ruling of the server's opens this. */
+  doing?: { prompt: Ruling['prompt']; how: string; steps?: Steps };
 }
+
+type Steps = readonly (readonly [drawing: string, words: string])[];
 
 /** Every kind in its fixed order; letters never change. */
 export const views: readonly ViewWords[] = [
-  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap.', drawing: 'view-top', steps: [['do-card', 'Lay the card beside it'], ['do-hand', 'A hand away, touch the cap']] },
+  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap.', drawing: 'view-top', steps: [['do-card', 'Lay the card beside it'], ['do-hand', 'A hand away; tap the cap on the screen']] },
   { kind: 'side', letter: 'b', title: 'Side', would: 'Would show the outline, the stem and any ring on it.', missing: 'Side: not taken', how: 'Get down low and look from the side, stem and all.', drawing: 'view-side' },
-  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Gills, pores or spines. If it must stay, hold a mirror under it.', drawing: 'view-underneath', steps: [['do-turn', 'Turn it over'], ['do-card', 'Lay it on the card'], ['do-hand', 'A hand away, touch the gills']] },
+  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Gills, pores or spines. Hold a small mirror or the phone under it; leave it standing.', drawing: 'view-underneath', steps: [['do-mirror', 'Hold a mirror under it'], ['do-hand', 'A hand away; tap the gills on the screen']], doing: { prompt: 'pick', how: 'Gills, pores or spines. One may be picked here, or hold a mirror under it.', steps: [['do-turn', 'Turn it over'], ['do-card', 'Lay it on the card'], ['do-hand', 'A hand away; tap the gills on the screen']] } },
   { kind: 'surroundings', letter: 'd', title: 'Surroundings', would: 'Would show where it grows: trees, ground, wood.', missing: 'Surroundings: not taken', how: 'Step back two paces. Show the trees and the ground.', drawing: 'view-surroundings' },
-  { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'A grown-up cuts it in half from top to bottom.', drawing: 'view-cut' },
-  { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'Lift it whole with the ground it stands in, and show the foot.', drawing: 'view-base' },
-  { kind: 'spore print', letter: 'g', title: 'Spore print', would: 'Would show the colour of the spores in a heap.', missing: 'Spore print: none made', how: 'Half on white paper, half on black, in daylight.', drawing: 'view-spore-print' },
+  { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'The inside of one that is broken already.', drawing: 'view-cut', doing: { prompt: 'cut', how: 'A grown-up cuts one in half from top to bottom.' } },
+  { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'The foot of the stem, as far as it shows above the ground.', drawing: 'view-base', doing: { prompt: 'dig', how: 'Lift one whole with the ground it stands in, show the foot, and fill the hole again.' } },
+  { kind: 'spore print', letter: 'g', title: 'Spore print', would: 'Would show the colour of the spores in a heap.', missing: 'Spore print: none made', how: 'Spore dust that has fallen on leaves or caps below.', drawing: 'view-spore-print', doing: { prompt: 'print', how: 'One cap over night, half on white paper, half on black; then in daylight.' } },
   { kind: 'close-up', letter: 'h', title: 'Close-up', would: 'Would show scales, hairs, pores or powder from near by.', missing: 'Close-up: not taken', how: 'As near as the camera stays sharp.', drawing: 'view-close-up' },
   { kind: 'micrograph', letter: 'i', title: 'Micrograph', would: 'Would show spores or cells under the microscope.', missing: 'Micrograph: not taken', how: 'Through the microscope, with a scale if there is one.', drawing: 'view-micrograph' },
 ];

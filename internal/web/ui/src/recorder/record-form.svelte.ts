@@ -6,12 +6,15 @@ import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, ty
 import { changed, guessAnew } from './guess';
 import { Handing } from './handing.svelte';
 import { homeOf, type Question } from './questions';
+import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
 
 /** RecordForm is what the pages of a new or changed record share. */
 export class RecordForm {
   draft: Draft = $state()!;
   readonly handing: Handing;
+  /** What people may be asked to do where it was found. */
+  readonly rulings = new Rulings();
   fault: Refused | null = $state.raw(null);
   saving = $state(false);
   kept: RecordSheet | null = $state.raw(null);

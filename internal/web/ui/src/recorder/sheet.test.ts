@@ -6,12 +6,12 @@ const view = (kind: ViewKind, id = kind as string) => ({ id, kind, photograph: i
 
 describe('platesOf', () => {
   it('lays views and outlines in the fixed order', () => {
-    const { large, small } = platesOf({ views: [view('base'), view('surroundings'), view('top')], misses: ['side', 'underneath'] });
+    const { large, small } = platesOf({ views: [view('base'), view('surroundings'), view('top')], misses: ['side', 'underneath'], asked: [{ view: 'cut', by: 'D', says: '' }, { view: 'side', by: 'D', says: '' }] });
     expect(large.map((p) => `${p.kind}${p.view ? '' : ' -'}`)).toEqual(['top', 'side -', 'underneath -', 'surroundings']);
-    expect(small.map((p) => `${p.kind}${p.view ? '' : ' -'}`)).toEqual(['cut -', 'base', 'spore print -']);
+    expect(small.map((p) => `${p.kind}${p.view ? '' : ' -'}`)).toEqual(['cut -', 'base']);
   });
-  it('keeps two of a kind', () => expect(platesOf({ views: [view('top', 'x'), view('top', 'y')], misses: [] }).large.map((p) => p.key)).toEqual(['x', 'y']));
-  it('outlines nothing where nothing was photographed', () => expect(platesOf({ views: [], misses: [] })).toEqual({ large: [], small: [] }));
+  it('keeps two of a kind', () => expect(platesOf({ views: [view('top', 'x'), view('top', 'y')], misses: [], asked: [] }).large.map((p) => p.key)).toEqual(['x', 'y']));
+  it('outlines nothing where nothing was photographed', () => expect(platesOf({ views: [], misses: [], asked: [] })).toEqual({ large: [], small: [] }));
 });
 
 it('writes label and description from what there is', () => {

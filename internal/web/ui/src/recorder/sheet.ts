@@ -1,7 +1,7 @@
 /** What stands on a record's sheet beside its views. */
 import type { RecordSheet, ShownView, ViewKind } from '../api/types';
 import { distanceWords } from '../parts/map';
-import { orderOf, views } from '../parts/words';
+import { orderOf } from '../parts/words';
 
 /** A plate of the sheet: a view, or the outline of one that is missing. */
 export interface Plate {
@@ -14,17 +14,15 @@ const four = new Set<ViewKind>(['top', 'side', 'underneath', 'surroundings']);
 
 /**
  * platesOf lays the views in their fixed order: the four asked of every find
- * large, the others small. What lacks is an outline; of the others only cut,
- * base and spore print are outlined, and only where there are photographs.
+ * large, the others small. What lacks is an outline; of the others only those
+ * that were asked for, since an outline asks, and not every site lets people
+ * cut, dig or print.
  */
-export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses'>): { large: Plate[]; small: Plate[] } {
+export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'asked'>): { large: Plate[]; small: Plate[] } {
   const all: Plate[] = sheet.views.map((view) => ({ key: view.id, kind: view.kind, view }));
   for (const kind of sheet.misses) all.push({ key: kind, kind, view: null });
-  const any = sheet.views.length > 0;
-  for (const { kind } of views) {
-    if (any && (kind === 'cut' || kind === 'base' || kind === 'spore print') && !sheet.views.some((v) => v.kind === kind)) {
-      all.push({ key: kind, kind, view: null });
-    }
+  for (const { view: kind } of sheet.asked) {
+    if (!all.some((p) => p.kind === kind)) all.push({ key: kind, kind, view: null });
   }
   all.sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
   return { large: all.filter((p) => four.has(p.kind)), small: all.filter((p) => !four.has(p.kind)) };
