@@ -176,8 +176,54 @@ func TestForayOverTheChangeOfClocks(t *testing.T) {
 }
 
 // A season can't be opened to recorders without an emergency number and one
-// permitted site.
+// permitted site; until it is, recorders wait before the door.
 func TestOpeningASeason(t *testing.T) {
+	s, ctx := apptest.Empty(t, "2026-10-10"), t.Context()
+	season, p, err := s.CreateSeason(ctx, s.SetupToken(), app.NewSeason{Code: "N26", Title: "North", Place: "North", Starts: "2026-10-01", Ends: "2026-10-31",
+		Box: app.Box{West: 10, East: 11, South: 59, North: 60}, Zone: "Europe/Oslo", Licence: trug.CC0, Coordinator: "Ada"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := app.Viewer{Season: season.ID, Person: &p}
+	wren, err := s.SavePerson(ctx, v, s.ID(), app.EditablePerson{Name: "Wren", Roles: []trug.Role{trug.RecorderRole}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	recorder := app.Viewer{Season: season.ID, Person: &trug.Person{ID: wren.ID, SeasonID: season.ID, Name: "Wren", Roles: wren.Roles}}
+	waits := func() bool {
+		_, err := s.Daybook(ctx, recorder, "")
+		return trug.KindOf(err) == trug.NotAllowed && err != nil && strings.Contains(err.Error(), "not open to recorders yet")
+	}
+	if set, err := s.Settings(ctx, v); err != nil || len(set.Missing) != 2 {
+		t.Fatalf("a new season lacks %q, %v; want two things", set.Missing, err)
+	}
+	if _, err := s.OpenSeason(ctx, v); err == nil || !waits() {
+		t.Fatalf("opened with nothing set: %v", err)
+	}
+	set, _ := s.Settings(ctx, v)
+	set.Emergency = "112"
+	if set, err = s.SaveSettings(ctx, v, set); err != nil || len(set.Missing) != 1 {
+		t.Fatalf("with a number it lacks %q, %v", set.Missing, err)
+	}
+	site := app.ShownDeskSite{Code: "S1", Name: "Wood", Lat: 59.5, Lon: 10.5, Radius: 300, Permission: &trug.Permission{Until: "2026-09-30"}}
+	id := s.ID()
+	if _, err := s.SaveSite(ctx, v, id, site); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.OpenSeason(ctx, v); err == nil || !strings.Contains(err.Error(), "permission") {
+		t.Fatalf("opened with a permission that has lapsed: %v", err)
+	}
+	site.Permission = &trug.Permission{Words: "by letter"}
+	if _, err := s.SaveSite(ctx, v, id, site); err != nil {
+		t.Fatal(err)
+	}
+	if set, err = s.OpenSeason(ctx, v); err != nil || set.Opened != "2026-10-10" || waits() {
+		t.Errorf("opened: %+v, %v, the recorder waits: %v", set.Opened, err, waits())
+	}
+}
+
+// What an open season needs can't be taken from it.
+func TestAnOpenSeasonKeepsItsNumber(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	v := s.As("R02")
 	set, err := s.Settings(ctx, v)

@@ -48,7 +48,6 @@ func (a *App) CreateSeason(ctx context.Context, token string, n NewSeason) (trug
 		Zone:    n.Zone, Licence: n.Licence, RightsHolder: n.RightsHolder, Contact: n.Contact, Checklist: n.Checklist,
 		BasisOfRecord: "HumanObservation", Created: a.Clock(),
 	}
-	s.Opened = a.today(s)
 	if n.Box.North <= n.Box.South {
 		return s, trug.Person{}, trug.Errorf(trug.Invalid, "box", "the northern edge %g must lie above the southern edge %g: exchange them", n.Box.North, n.Box.South)
 	}
