@@ -214,12 +214,14 @@ describe('the whole story, by keyboard and by ear', () => {
     coordinator = await comesIn('coordinator', desk, program.links.get('coordinator')!);
     await coordinator.use('link', 'Season desk');
     await coordinator.arrives('heading', 'Season desk');
+    await coordinator.use('link', 'People');
+    await coordinator.arrives('heading', 'People');
     await coordinator.use('button', 'Copy the link of Casimir Blunderbusk');
     await coordinator.hears('The link of Casimir Blunderbusk is copied.');
-    // Pasted where it can be read; nothing is handed in.
-    await coordinator.tabTo('textbox', 'Name inside the season');
+    // Pasted where it can be heard; nothing is handed in.
+    await coordinator.tabTo('searchbox', 'Find a person', { back: true });
     await coordinator.press('Control+v');
-    const field = await coordinator.finds('textbox', 'Name inside the season', (h) => h.value.includes('/enter/'));
+    const field = await coordinator.finds('searchbox', 'Find a person', (h) => h.value.includes('/enter/'));
     await coordinator.write('');
     second = await comesIn('second determiner', desk, field.value);
     await second.hears('finds wait');
@@ -309,7 +311,7 @@ describe('the whole story, by keyboard and by ear', () => {
   });
 
   step('a recorder gets no data of the table or the squares, but a plain sentence', async () => {
-    for (const [place, says] of [['table', 'does not let you open the table'], ['squares', 'does not let you open Squares'], ['desk', 'does not let you open the Season desk']] as const) {
+    for (const [place, says] of [['table', 'does not let you open the table'], ['squares', 'does not let you open Squares'], ['desk', 'The Season desk is the coordinator’s.']] as const) {
       recorder.expects(403);
       await recorder.open(`${program.address}/${place}`);
       await recorder.hears(says);
