@@ -98,8 +98,41 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await coordinator.hears('1 fault');
   });
 
-  step('their link makes a record', async () => {
+  step('until the season is open the recorder is told to come back', async () => {
     recorder = await comesIn('recorder', phone, link);
+    recorder.expects(403, 404);
+    await recorder.hears('Fungi of Sallow Down 2026 is not open to recorders yet. Come back when the coordinator says so.');
+  });
+
+  step('an emergency number, a site with its permission as a circle, and the season is opened', async () => {
+    await coordinator.use('link', 'Desk', { back: true });
+    await coordinator.arrives('heading', 'Season desk');
+    await coordinator.hears('No emergency number is set: people must know whom to call.');
+    await coordinator.fill('textbox', 'Emergency number', '555 0100');
+    await coordinator.use('button', 'Keep the settings');
+    await coordinator.hears('The settings are kept.');
+    await coordinator.use('link', 'Sites', { back: true });
+    await coordinator.arrives('heading', 'Sites');
+    await coordinator.use('link', 'Add a site');
+    await coordinator.arrives('heading', 'A new site');
+    await coordinator.fill('textbox', 'Name', 'Sallow Copse');
+    await coordinator.tabTo('radio', /^None is known\./);
+    await coordinator.press('ArrowUp');
+    await coordinator.tabTo('radio', /^Its outline/);
+    await coordinator.press('ArrowDown');
+    await coordinator.fill('textbox', 'Latitude of the middle', '48.5210');
+    await coordinator.fill('textbox', 'Longitude of the middle', '-19.9540');
+    await coordinator.fill('textbox', 'Radius in metres', '350');
+    await coordinator.use('button', 'Keep this site');
+    await coordinator.finds('heading', 'Sallow Copse');
+    await coordinator.use('link', 'Desk', { back: true });
+    await coordinator.arrives('heading', 'Season desk');
+    await coordinator.use('button', 'Open the season to recorders');
+    await coordinator.hears('The season is open to recorders since 10 October 2026.');
+  });
+
+  step('their link makes a record', async () => {
+    await recorder.open(link);
     await recorder.finds('heading', 'Daybook');
     await recorder.use('link', 'New record');
     await recorder.arrives('heading', 'Top');
