@@ -218,6 +218,9 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 		if r.ForayID != t.foray.ID {
 			return r, trug.Errorf(trug.Conflict, "id", "this row belongs to another foray: reload the table")
 		}
+		if len(before.views) > 0 || r.RecorderID != t.foray.Leader && !t.v.is(r.RecorderID) {
+			return r, trug.Errorf(trug.Conflict, "id", "this is somebody's own record, with what they handed in: it is changed on its sheet, not here")
+		}
 	} else {
 		public, err := t.app.newPublic()
 		if err != nil {

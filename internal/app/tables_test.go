@@ -236,3 +236,22 @@ func TestPeople(t *testing.T) {
 		t.Errorf("the coordinator locked themselves out: %v", err)
 	}
 }
+
+// The foray table changes no record that somebody made by themselves.
+func TestForayTableLeavesOthersRecords(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	own := s.Record("W26-0100") // R08's, made on O07
+	for _, y := range s.Demo.Forays {
+		if y.Code != "O07" {
+			continue
+		}
+		done, err := s.SaveForayTable(ctx, s.As("R05"), y.ID, []app.ForayRow{{ID: own, Name: "Mycena pura"}})
+		if err != nil || done.Faults != 1 || !strings.Contains(done.Rows[0].Fault, "somebody's own record") {
+			t.Errorf("%+v, %v: want the row refused", done, err)
+		}
+	}
+	sheet, err := s.App.Record(ctx, s.As("R08"), own)
+	if err != nil || sheet.FieldName == "Mycena pura" {
+		t.Errorf("the record was changed: %q, %v", sheet.FieldName, err)
+	}
+}
