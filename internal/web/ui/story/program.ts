@@ -33,6 +33,10 @@ export async function serve(command: 'demo' | 'serve', data: string, how: { port
   const began = performance.now();
   const today = how.today ? ['--today', how.today] : [];
   const child = spawn(trug, [command, '--data', data, '--listen', `127.0.0.1:${how.port ?? 0}`, ...today], { stdio: ['ignore', 'pipe', 'pipe'] });
+  // Whatever becomes of the test, no program is left behind.
+  const end = () => child.kill('SIGKILL');
+  process.once('exit', end);
+  child.once('exit', () => process.removeListener('exit', end));
   let said = '';
   child.stdout.on('data', (bytes: Buffer) => (said += bytes.toString()));
   child.stderr.on('data', (bytes: Buffer) => (said += bytes.toString()));

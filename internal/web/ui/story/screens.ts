@@ -43,7 +43,7 @@ const recording: Screen[] = [
   { name: 'daybook of a day with a request', who: 'recorder', path: '/daybook?date=2026-09-27' },
   { name: 'daybook of an empty day', who: 'recorder', path: '/daybook?date=2026-09-26' },
   { name: 'new record', who: 'recorder', path: '/new' },
-  { name: 'new record: other views', who: 'recorder', path: '/new', then: press('Another view, such as cut or base') },
+  { name: 'new record: other views', who: 'recorder', path: '/new', then: press(/^Another view, such as/) },
   { name: 'new record: which is which', who: 'recorder', path: '/new', then: (p) => choose(p, ['IMG_2051.jpg', 'notes.jpg']), refusals: [422] },
   ...['when', 'where', 'form', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'name', 'remarks'].map(
     (q): Screen => ({ name: `new record: ${q}`, who: 'recorder', path: `/new?q=${q}` }),
