@@ -1,0 +1,1 @@
+var e=new class{words=``;tell(e){this.words=e}take(){let e=this.words;return this.words=``,e}};export{e as t};
