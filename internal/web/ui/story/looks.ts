@@ -35,26 +35,28 @@ test('a picture of every screen', { timeout: 3_600_000 }, async () => {
   const nothing = freshFolder('looks-empty');
   const season = await serve('demo', drawn.path);
   const empty = await serve('serve', nothing.path, { today: '2026-10-10' });
-  const browser = await openBrowser();
   try {
     await allDrawn(season.address);
-    const room = await Room.open(browser, season, empty, { viewport: phone });
-    for (const [n, screen] of screens.entries()) {
-      if (process.env.ONLY && !screen.name.includes(process.env.ONLY)) continue;
-      const page = await room.visit(screen, async () => undefined);
-      const name = `${String(n + 1).padStart(2, '0')}-${screen.name.replaceAll(/[^a-z0-9]+/gi, '-')}`;
-      for (const shot of shots) {
-        await page.setViewportSize(shot.viewport);
-        await page.emulateMedia({ colorScheme: shot.scheme });
-        await page.evaluate((text) => (document.documentElement.style.fontSize = text === 1 ? '' : `${text * 100}%`), shot.text);
-        await wholePicture(page);
-        await page.screenshot({ path: join(into, `${name}-${shot.name}.png`), fullPage: true, animations: 'disabled' });
+    for (const text of [1, 2]) {
+      // As the setting of the browser does it: the sizes in style sheets and their conditions follow.
+      const browser = await openBrowser(`--blink-settings=defaultFontSize=${16 * text}`);
+      const room = await Room.open(browser, season, empty, { viewport: phone });
+      for (const [n, screen] of screens.entries()) {
+        if (process.env.ONLY && !screen.name.includes(process.env.ONLY)) continue;
+        const page = await room.visit(screen, async () => undefined);
+        const name = `${String(n + 1).padStart(2, '0')}-${screen.name.replaceAll(/[^a-z0-9]+/gi, '-').replace(/-$/, '')}`;
+        for (const shot of shots.filter((s) => s.text === text)) {
+          await page.setViewportSize(shot.viewport);
+          await page.emulateMedia({ colorScheme: shot.scheme });
+          await wholePicture(page);
+          await page.screenshot({ path: join(into, `${name}-${shot.name}.png`), fullPage: true, animations: 'disabled' });
+        }
+        await page.close();
       }
-      await page.close();
+      await browser.close();
     }
     console.log(`pictures are in ${into}`);
   } finally {
-    await browser.close();
     await season.stop();
     await empty.stop();
     drawn.remove();
@@ -62,9 +64,12 @@ test('a picture of every screen', { timeout: 3_600_000 }, async () => {
   }
 });
 
-/** wholePicture has the pictures below the fold fetched as well. */
+/** wholePicture has the pictures below the fold fetched as well; what sticks would lie in the middle of a long page. */
 async function wholePicture(page: Page): Promise<void> {
-  await page.evaluate(() => document.querySelectorAll('img').forEach((i) => (i.loading = 'eager')));
+  await page.evaluate(() => {
+    for (const i of document.images) i.loading = 'eager';
+    for (const e of document.querySelectorAll<HTMLElement>('body *')) if (getComputedStyle(e).position === 'sticky') e.style.position = 'static';
+  });
   await settled(page);
   await page.evaluate(() => Promise.all([...document.images].map((i) => i.complete || new Promise((done) => ((i.onload = done), (i.onerror = done))))));
 }

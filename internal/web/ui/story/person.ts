@@ -10,10 +10,10 @@ export const desk = { width: 1440, height: 900 };
 const patience = Number(process.env.PATIENCE ?? 90_000);
 
 /** openBrowser starts Chromium; CHROMIUM names another than the system's. */
-export function openBrowser(): Promise<Browser> {
+export function openBrowser(...more: string[]): Promise<Browser> {
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--force-color-profile=srgb'],
+    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--force-color-profile=srgb', ...more],
   });
 }
 

@@ -57,7 +57,7 @@ const recording: Screen[] = [
   { name: 'new record: coordinates that cannot be', who: 'recorder', path: '/new?q=where', refusals: [422], then: async (page) => {
     await press('Type coordinates')(page);
     await page.getByLabel('Coordinates, latitude first').fill('123, -19.95');
-    await page.getByText(/latitude/).last().waitFor();
+    await page.locator('[aria-invalid=true]').waitFor();
   } },
   { name: 'new record: what you have said', who: 'recorder', path: '/new', then: said },
   { name: 'new record: refused', who: 'recorder', path: '/new', refusals: [422], then: async (page) => {
