@@ -4,10 +4,10 @@
  *     npm run looks              into a new folder, whose name is printed
  *     LOOKS=folder npm run looks
  *
- * DATA names a folder of a demonstration whose photographs are drawn already;
- * without it they are drawn first. ONLY takes the screens whose name holds it.
+ * DATA names a folder of a demonstration whose photographs are drawn already; a
+ * copy of it is used. Without it they are drawn first, which takes minutes. ONLY takes the screens whose name holds it.
  */
-import { mkdirSync, mkdtempSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
@@ -31,7 +31,8 @@ const shots = [
 test('a picture of every screen', { timeout: 3_600_000 }, async () => {
   const into = process.env.LOOKS ?? mkdtempSync(join(tmpdir(), 'trug-looks-'));
   mkdirSync(into, { recursive: true });
-  const drawn = process.env.DATA ? { path: process.env.DATA, remove: () => undefined } : freshFolder('looks');
+  const drawn = freshFolder('looks');
+  if (process.env.DATA) cpSync(process.env.DATA, drawn.path, { recursive: true });
   const nothing = freshFolder('looks-empty');
   const season = await serve('demo', drawn.path);
   const empty = await serve('serve', nothing.path, { today: '2026-10-10' });
