@@ -3,7 +3,7 @@ import { put, refusalOf, type Refused } from '../api/call';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
-import { changed, guessAnew } from './guess';
+import { changed, guessAnew, inOrder } from './guess';
 import { Handing } from './handing.svelte';
 import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
@@ -34,7 +34,9 @@ export class RecordForm {
   private came(shown: ShownPhotograph, file: WaitingFile): void {
     if (this.draft.photographs.some((p) => p.id === shown.id)) return;
     const photograph = { ...photographOf(shown, file.kind), ...(file.guessed ? { guessed: true } : {}) };
-    this.draft.photographs = guessAnew([...this.draft.photographs, photograph]);
+    // The guess lies in the order they were taken in, whichever arrives first.
+    const all = [...this.draft.photographs, photograph];
+    this.draft.photographs = guessAnew([...all.filter((p) => !p.guessed), ...inOrder(all.filter((p) => p.guessed))]);
     this.draft.inTheHand = false;
     Object.assign(this.draft, withCamera(this.draft));
   }
