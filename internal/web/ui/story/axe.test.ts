@@ -9,7 +9,7 @@ import type { AxeResults } from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { desk, openBrowser, phone } from './person';
-import { freshFolder, serve, type Serving } from './program';
+import { complaints, freshFolder, serve, type Serving } from './program';
 import { Room, screens, settled } from './screens';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -38,6 +38,7 @@ describe('every screen can be used by everybody', () => {
   for (const screen of screens) {
     test(`${screen.name} (${screen.who})`, async () => {
       const faults: string[] = [];
+      const before = complaints(season.said()).length;
       const page = await room.visit(screen, async (page) => {
         page.on('pageerror', (e) => faults.push(`thrown: ${e.message}`));
         page.on('console', (m) => {
@@ -62,6 +63,7 @@ describe('every screen can be used by everybody', () => {
       await page.setViewportSize(phone);
       await settled(page);
       faults.push(...(await covered(page)).map((f) => `phone: ${f}`));
+      faults.push(...complaints(season.said()).slice(before).map((line) => `the program: ${line}`));
       expect(faults).toEqual([]);
       await page.close();
     });

@@ -78,6 +78,13 @@ async function stop(child: ChildProcess, said: () => string): Promise<void> {
   child.kill('SIGINT');
   const code = await ended;
   if (code !== 0) throw new Error(`after Ctrl-C the program ended with ${code}:\n${said()}`);
+  const wrong = complaints(said());
+  if (wrong.length > 0) throw new Error(`the program complained:\n${wrong.join('\n')}`);
+}
+
+/** complaints picks from what the program said what it logged as wrong; that a browser went away amid an answer is nobody's fault. */
+export function complaints(said: string): string[] {
+  return said.split('\n').filter((line) => /level=(WARN|ERROR)|panic|goroutine/.test(line));
 }
 
 /** run calls the program and returns what it printed; it fails when the program does. */
