@@ -184,7 +184,8 @@ func (l *ledger) askWords(v Viewer, f *find, kind trug.ViewKind) string {
 	if r.May {
 		return mayWords[kind]
 	}
-	return fmt.Sprintf("A view of the %s would help, as far as it can be seen without touching. %s %s", seenWords[kind], r.Why, r.Instead)
+	return fmt.Sprintf("A view of the %s would help, as far as it can be seen without touching. Please do not %s: %s %s",
+		seenWords[kind], notWords[p], lowerFirst(r.Why), r.Instead)
 }
 
 // lookWords ask for views that need looking alone.
@@ -210,3 +211,6 @@ var seenWords = map[trug.ViewKind]string{
 	trug.Base:       "foot of the stem",
 	trug.SporePrint: "colour of the spores",
 }
+
+// notWords name what people are asked to leave undone.
+var notWords = map[Prompt]string{ToCut: "cut one", ToDig: "dig one out", ToPrint: "take one for a print"}
