@@ -2,7 +2,9 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"log/slog"
 	"net/http/httptest"
 	"strings"
 	"testing"
@@ -60,6 +62,32 @@ func TestTooLargeABody(t *testing.T) {
 	status, body := newClient(t, s, h, "R08").do("PUT", "/api/records/"+string(s.ID()), bytes.Repeat([]byte(" "), 5<<20), "application/json")
 	if status != 413 {
 		t.Errorf("5 MB of record: %d %s", status, body)
+	}
+}
+
+// A browser that goes away amid an answer is not a fault to log as one; a
+// store that does not answer in time is.
+func TestOnlyFaultsOfOursAreLoggedAsErrors(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	gone, leave := context.WithCancel(t.Context())
+	leave()
+	late, end := context.WithTimeout(t.Context(), 0)
+	defer end()
+	for name, c := range map[string]struct {
+		ctx    context.Context
+		status int
+		logged bool
+	}{"went away": {gone, goneAway, false}, "too late": {late, 500, true}} {
+		t.Run(name, func(t *testing.T) {
+			var log bytes.Buffer
+			h := Handler(s.App, Options{Log: slog.New(slog.NewTextHandler(&log, nil))})
+			r := newClient(t, s, h, "R02").request("GET", "/api/daybook", nil, "")
+			w := httptest.NewRecorder()
+			h.ServeHTTP(w, r.WithContext(c.ctx))
+			if w.Code != c.status || strings.Contains(log.String(), "level=ERROR") != c.logged {
+				t.Errorf("status %d, logged %q", w.Code, log.String())
+			}
+		})
 	}
 }
 

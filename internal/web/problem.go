@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -52,14 +53,24 @@ func problem(status int, says string) *Problem {
 	return &Problem{Title: http.StatusText(status), Status: status, Says: says}
 }
 
+// goneAway is the status kept for a browser that left before its answer was
+// made; nobody reads it.
+const goneAway = 499
+
 // asProblem turns an error of a use case into what outsiders may read; only
-// internal faults are worth logging, and they tell nothing.
-func (s *server) asProblem(route string, err error) *Problem {
+// internal faults are worth logging, and they tell nothing. That a browser
+// went away amid an answer is no fault: what fails then is told for
+// information.
+func (s *server) asProblem(ctx context.Context, route string, err error) *Problem {
 	var p *Problem
 	if errors.As(err, &p) {
 		return p
 	}
 	kind := trug.KindOf(err)
+	if kind == trug.Internal && errors.Is(ctx.Err(), context.Canceled) {
+		s.Log.Info("the browser went away", "route", route, "error", err)
+		return &Problem{Title: "Gone away", Status: goneAway, Says: "The question was taken back before it was answered."}
+	}
 	if kind == trug.Internal {
 		s.Log.Error("internal", "route", route, "error", err)
 		return problem(http.StatusInternalServerError, internalSays)
@@ -79,7 +90,7 @@ func (s *server) asProblem(route string, err error) *Problem {
 }
 
 func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	writeProblem(w, s.asProblem(routeOf(r), err))
+	writeProblem(w, s.asProblem(r.Context(), routeOf(r), err))
 }
 
 func writeProblem(w http.ResponseWriter, p *Problem) {

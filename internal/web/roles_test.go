@@ -36,16 +36,21 @@ func newClient(t *testing.T, s apptest.Season, h http.Handler, code string) clie
 
 func (c client) do(method, path string, body []byte, kind string) (int, string) {
 	c.t.Helper()
+	w := httptest.NewRecorder()
+	c.handler.ServeHTTP(w, c.request(method, path, body, kind))
+	answer, _ := io.ReadAll(w.Body)
+	return w.Code, string(answer)
+}
+
+// request is what the client's browser sends.
+func (c client) request(method, path string, body []byte, kind string) *http.Request {
 	r := httptest.NewRequest(method, "http://trug.test"+path, bytes.NewReader(body))
 	r.Header.Set("Content-Type", kind)
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	if c.cookie != "" {
 		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: c.cookie})
 	}
-	w := httptest.NewRecorder()
-	c.handler.ServeHTTP(w, r)
-	answer, _ := io.ReadAll(w.Body)
-	return w.Code, string(answer)
+	return r
 }
 
 // sample is a request that a permitted person gets through.

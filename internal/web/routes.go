@@ -265,7 +265,7 @@ func answer[In, Out any](s *server, use func(context.Context, *In) (Out, error))
 		huma.Register(api, op, func(ctx context.Context, in *In) (*output, error) {
 			out, err := use(ctx, in)
 			if err != nil {
-				return nil, s.asProblem(op.Method+" "+op.Path, err)
+				return nil, s.asProblem(ctx, op.Method+" "+op.Path, err)
 			}
 			return &output{Body: out}, nil
 		})
