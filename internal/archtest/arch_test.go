@@ -81,6 +81,7 @@ var edges = []struct {
 	{"trug/science/place", nil, "places stand on their own"},
 	{"trug/science/colour", nil, "colours stand on their own"},
 	{"trug/science/photo", []string{"trug/science/colour", "trug/science/place"}, "photographs bear colours and places"},
+	{"trug/science/card", []string{"trug/science/photo", "trug/science/colour"}, "the card lies in photographs and bears colours"},
 	{"trug/science/describe", nil, "the vocabulary is words alone"},
 	{"trug", []string{"trug/science"}, "the words of a season use the types of science"},
 	{"trug/internal/store", []string{"trug", "trug/science", "trug/internal/store"}, "rows are conversions of the words"},
