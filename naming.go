@@ -1,9 +1,6 @@
 package trug
 
-import (
-	"slices"
-	"sort"
-)
+import "slices"
 
 // Naming is what the determinations of a find say together: which name is
 // current, and on what it stands.
@@ -31,7 +28,9 @@ type Naming struct {
 }
 
 // NameFind works out the current name of a find from its determinations and
-// its field name.
+// its field name. The determinations stand in the order in which they were
+// taken: which is the later, and what settles what, goes by that and not by
+// identifiers, which devices with wrong clocks may have made.
 //
 // One opinion gives its name. Agreeing opinions give that name. Opinions that
 // differ give the lowest taxon they share, until a further determiner who has
@@ -39,8 +38,6 @@ type Naming struct {
 // nor a probability decides. A determiner's later opinion stands for their
 // earlier one, which stays on the sheet.
 func NameFind(slips []Determination, field FieldName, list *Checklist) Naming {
-	slips = slices.Clone(slips)
-	sort.SliceStable(slips, func(i, j int) bool { return slips[i].ID < slips[j].ID })
 	var n Naming
 	start := 0
 	for i := range slips {

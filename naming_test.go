@@ -101,13 +101,31 @@ func TestWhichNameIsCurrent(t *testing.T) {
 	}
 }
 
-// The order in which a database hands slips over changes nothing.
-func TestNamingIgnoresOrder(t *testing.T) {
-	given := slips(opinion{by: "A", name: "Mycena pura"}, opinion{by: "B", name: "Mycena rosea"}, opinion{by: "C", name: "Mycena rosea", seen: []int{0, 1}})
-	turned := []trug.Determination{given[2], given[0], given[1]}
-	a, b := trug.NameFind(given, trug.FieldName{}, wimbrel), trug.NameFind(turned, trug.FieldName{}, wimbrel)
-	if a.Taxon != b.Taxon || a.Settled != b.Settled {
-		t.Errorf("in order %+v, out of order %+v", a, b)
+// Identifiers are made by devices, whose clocks may be wrong: the order in
+// which the slips were taken decides, whatever their identifiers say.
+func TestNamingIgnoresTheClocksOfDevices(t *testing.T) {
+	given := slips(opinion{by: "A", name: "Mycena pura"}, opinion{by: "B", name: "Mycena rosea"}, opinion{by: "C", name: "Mycena rosea", seen: []int{0, 1}},
+		opinion{by: "A", name: "Mycena rosea", seen: []int{1, 2}})
+	// C's device is a year behind, A's was ahead when the first slip was written.
+	behind := map[trug.ID]trug.ID{given[0].ID: "slip 99", given[1].ID: "slip 50", given[2].ID: "slip 00", given[3].ID: "slip 60"}
+	var turned []trug.Determination
+	for _, d := range given {
+		d.ID = behind[d.ID]
+		seen := d.Seen
+		d.Seen = nil
+		for _, s := range seen {
+			d.Seen = append(d.Seen, behind[s])
+		}
+		turned = append(turned, d)
+	}
+	for n := 1; n <= len(given); n++ {
+		a, b := trug.NameFind(given[:n], trug.FieldName{}, wimbrel), trug.NameFind(turned[:n], trug.FieldName{}, wimbrel)
+		if a.Taxon != b.Taxon || a.Settled != b.Settled || a.Differ != b.Differ || len(a.Counting) != len(b.Counting) {
+			t.Errorf("after %d slips: by right clocks %+v, by wrong ones %+v", n, a, b)
+		}
+	}
+	if n := trug.NameFind(turned[:3], trug.FieldName{}, wimbrel); !n.Settled {
+		t.Error("the third opinion settles it, whatever its identifier")
 	}
 }
 

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"slices"
@@ -36,7 +37,7 @@ type ledger struct {
 type find struct {
 	trug.Record
 	views    []trug.View // in the fixed order of kinds
-	slips    []trug.Determination
+	slips    []trug.Determination // in the order in which they were taken
 	passes   []trug.Pass
 	requests []trug.Request
 	lifts    []trug.Lift
@@ -75,6 +76,11 @@ func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
 	return held, nil
 }
 
+// inTheirOrder are the kinds of which it matters what came after what. Their
+// identifiers are made by devices whose clocks may be wrong, so they count in
+// the order in which the store took them; amendments come in that order anyway.
+var inTheirOrder = map[store.Kind]bool{store.Determinations: true, store.Passes: true, store.Requests: true}
+
 // refresh reads the whole season, or what was amended since held.
 func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) (*ledger, error) {
 	const batch = 5000
@@ -101,6 +107,13 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		rows, err := r.Find(ctx, kind, store.Filter{Season: season})
 		if err != nil {
 			return nil, err
+		}
+		if inTheirOrder[kind] {
+			taken, err := r.Taken(ctx, kind)
+			if err != nil {
+				return nil, err
+			}
+			slices.SortFunc(rows, func(x, y store.Row) int { return cmp.Compare(taken[x.ID], taken[y.ID]) })
 		}
 		for _, row := range rows {
 			if err := l.take(row); err != nil {
@@ -239,7 +252,6 @@ func (f *find) copy() *find {
 
 // work computes what follows from the parts: order, naming, protection.
 func (f *find) work(l *ledger) {
-	slices.SortFunc(f.slips, func(a, b trug.Determination) int { return strings.Compare(string(a.ID), string(b.ID)) })
 	sort.SliceStable(f.views, func(i, j int) bool {
 		if a, b := f.views[i].Kind.Order(), f.views[j].Kind.Order(); a != b {
 			return a < b

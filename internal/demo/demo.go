@@ -10,6 +10,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -314,6 +315,9 @@ func (s *Season) determinations(today trug.Date) {
 		}
 		s.Determinations = append(s.Determinations, d)
 	}
+	// They are brought in in the order in which they were given.
+	slices.SortStableFunc(s.Determinations, func(x, y trug.Determination) int { return x.Created.Compare(y.Created) })
+	slices.SortStableFunc(s.Requests, func(x, y trug.Request) int { return x.Created.Compare(y.Created) })
 }
 
 // bases reads what a determination rests on from the demo's words.

@@ -93,13 +93,18 @@ type Reader interface {
 	// Load returns the row, or an error of kind trug.NotFound.
 	Load(ctx context.Context, kind Kind, id trug.ID) (Row, error)
 	// Find returns the rows that the filter chooses, ordered by the bytes of
-	// the ID (so by the time of their making).
+	// the ID (so by the time of their making, as the clocks of those who made
+	// them had it).
 	Find(ctx context.Context, kind Kind, f Filter) ([]Row, error)
 	// History returns the amendments of one thing, oldest first.
 	History(ctx context.Context, kind Kind, id trug.ID) ([]Amendment, error)
 	// Since returns the amendments of a season and of the things in it after
 	// seq, oldest first, at most limit, which must be above 0.
 	Since(ctx context.Context, season trug.ID, seq int64, limit int) ([]Amendment, error)
+	// Taken returns for each thing of a kind, in every season, the number of the
+	// amendment by which it first came: the order in which this store took
+	// things in, whatever the clocks said of those who made them.
+	Taken(ctx context.Context, kind Kind) (map[trug.ID]int64, error)
 	// LastSeq returns the number of the newest amendment, 0 for none.
 	LastSeq(ctx context.Context) (int64, error)
 }

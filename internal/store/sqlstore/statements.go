@@ -38,6 +38,7 @@ const (
 		SELECT COALESCE(MAX(seq), 0) + 1, $1, $2, $3, $4, $5, $6, $7, $8, $9 FROM amendments`
 	history = `SELECT ` + amendmentColumns + ` FROM amendments WHERE kind = $1 AND id = $2 ORDER BY seq`
 	since   = `SELECT ` + amendmentColumns + ` FROM amendments WHERE season = $1 AND seq > $2 ORDER BY seq LIMIT $3`
+	taken   = `SELECT id, MIN(seq) FROM amendments WHERE kind = $1 GROUP BY id`
 	lastSeq = `SELECT COALESCE(MAX(seq), 0) FROM amendments`
 	count   = `SELECT COUNT(*), COALESCE(MIN(seq), 1), COALESCE(MAX(seq), 0) FROM amendments`
 	kinds   = `SELECT DISTINCT kind FROM amendments ORDER BY kind`

@@ -79,6 +79,25 @@ func (v view) Since(ctx context.Context, season trug.ID, seq int64, limit int) (
 	return found, v.store.explain(ctx, "read the amendments of season "+string(season), err)
 }
 
+// Taken returns the number of the amendment by which each thing of a kind first came.
+func (v view) Taken(ctx context.Context, kind store.Kind) (map[trug.ID]int64, error) {
+	if _, err := v.statements(kind); err != nil {
+		return nil, err
+	}
+	type first struct {
+		id  trug.ID
+		seq int64
+	}
+	found, err := collect(ctx, v, taken, []any{string(kind)}, func(rows *sql.Rows) (f first, err error) {
+		return f, rows.Scan(&f.id, &f.seq)
+	})
+	order := make(map[trug.ID]int64, len(found))
+	for _, f := range found {
+		order[f.id] = f.seq
+	}
+	return order, v.store.explain(ctx, "read in which order things of kind "+kind.Word()+" came", err)
+}
+
 // LastSeq returns the number of the newest amendment, 0 for none.
 func (v view) LastSeq(ctx context.Context) (int64, error) {
 	var seq int64

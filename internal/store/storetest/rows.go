@@ -195,6 +195,33 @@ func ordered(t *testing.T, b *bench) {
 	clean(t, b)
 }
 
+// takenInOrder writes things whose identifiers run against the order of their
+// coming, and changes the first one last: it stays the first that came.
+func takenInOrder(t *testing.T, b *bench) {
+	for n := 9; n > 0; n-- {
+		put(t, b, trug.Pass{ID: id(n), SeasonID: seasonOne, RecordID: id(100)})
+		put(t, b, trug.Lift{ID: id(n), SeasonID: seasonOne, RecordID: id(100)})
+	}
+	put(t, b, trug.Pass{ID: id(9), SeasonID: seasonOne, RecordID: id(100), Remark: "changed"})
+	var got map[trug.ID]int64
+	err := b.Read(b.ctx, func(r store.Reader) (err error) {
+		got, err = r.Taken(b.ctx, store.Passes)
+		return err
+	})
+	if err != nil || len(got) != 9 {
+		t.Fatalf("%d of 9 passes, %v", len(got), err)
+	}
+	for n := 9; n > 1; n-- {
+		if got[id(n)] >= got[id(n-1)] {
+			t.Errorf("%s came as amendment %d, after %s as %d", id(n), got[id(n)], id(n-1), got[id(n-1)])
+		}
+	}
+	err = b.Read(b.ctx, func(r store.Reader) error { _, err := r.Taken(b.ctx, "mushroom"); return err })
+	if err == nil {
+		t.Error("a kind that does not exist was answered")
+	}
+}
+
 func filters(t *testing.T, b *bench) {
 	view := func(n int, season trug.ID, record, photograph int) trug.View {
 		return trug.View{ID: id(n), SeasonID: season, RecordID: id(record), PhotographID: id(photograph)}

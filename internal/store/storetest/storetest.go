@@ -30,6 +30,7 @@ func Run(t *testing.T, open func(t *testing.T) (store.Store, Tamper)) {
 		{"history tells every change", historyTells},
 		{"amendments of a season since a number", sinceNumber},
 		{"rows are ordered by the bytes of their IDs", ordered},
+		{"the order of taking is not that of the IDs", takenInOrder},
 		{"filters choose", filters},
 		{"odd text comes back", oddText},
 		{"text that can't be kept is refused", refusedText},
