@@ -168,6 +168,19 @@ type View struct {
 	Kind         ViewKind  `json:"kind"`
 	By           ID        `json:"by"`
 	Created      time.Time `json:"created"`
+	// Labelled is when it got its present kind, where that was after Created.
+	Labelled time.Time `json:"labelled,omitzero"`
+	// Withdrawn is when it was taken out of the record; zero while it is in
+	// it. A view taken out is kept, and shown to nobody.
+	Withdrawn time.Time `json:"withdrawn,omitzero"`
+}
+
+// Since returns from when on the record has had a view of this kind.
+func (v View) Since() time.Time {
+	if v.Labelled.After(v.Created) {
+		return v.Labelled
+	}
+	return v.Created
 }
 
 // ViewKind is the purpose of a view.

@@ -22,6 +22,14 @@ func amendmentWords(c store.Amendment) string {
 		if c.Before == nil {
 			return fmt.Sprintf("The view %s was laid to it.", w.Kind)
 		}
+		var was trug.View
+		_ = json.Unmarshal(c.Before, &was) // then it reads as a new name
+		switch {
+		case !w.Withdrawn.IsZero():
+			return fmt.Sprintf("The view %s was taken out.", w.Kind)
+		case !was.Withdrawn.IsZero():
+			return fmt.Sprintf("The view %s was put in again.", w.Kind)
+		}
 		return fmt.Sprintf("A view was named %s.", w.Kind)
 	}
 	if c.Before == nil {

@@ -82,7 +82,7 @@ func (l *ledger) asked(v Viewer, f *find) []ShownRequest {
 	out := []ShownRequest{}
 	for _, q := range f.requests {
 		// By our clock: the request's identifier was made by that of a device, which may be wrong.
-		come := slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && !w.Created.Before(q.Created) })
+		come := slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && !w.Since().Before(q.Created) })
 		if !come {
 			out = append(out, ShownRequest{View: q.View, By: shortName(l.person(q.By)), Says: l.askWords(v, f, q.View)})
 		}

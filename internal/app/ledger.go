@@ -26,17 +26,20 @@ type ledger struct {
 	alikes      map[trug.ID]trug.LookAlike
 	protections map[trug.ID]trug.Protection
 	photographs map[trug.ID]trug.Photograph
-	deposits    map[trug.ID]trug.Deposit
-	list        *trug.Checklist
-	finds       map[trug.ID]*find
-	inOrder     []*find // by field number
-	drawing     Drawing // nil when nothing is being drawn
+	// outViews are the views that were taken out of their records, by
+	// photograph. Nothing else of the ledger holds them, so nothing shows them.
+	outViews map[trug.ID]trug.View
+	deposits map[trug.ID]trug.Deposit
+	list     *trug.Checklist
+	finds    map[trug.ID]*find
+	inOrder  []*find // by field number
+	drawing  Drawing // nil when nothing is being drawn
 }
 
 // find is a record with all that hangs on it.
 type find struct {
 	trug.Record
-	views    []trug.View // in the fixed order of kinds
+	views    []trug.View          // in the fixed order of kinds
 	slips    []trug.Determination // in the order in which they were taken
 	passes   []trug.Pass
 	requests []trug.Request
@@ -95,7 +98,7 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 	}
 	l := &ledger{people: map[trug.ID]trug.Person{}, sites: map[trug.ID]trug.Site{}, forays: map[trug.ID]trug.Foray{},
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
-		photographs: map[trug.ID]trug.Photograph{}, deposits: map[trug.ID]trug.Deposit{}, finds: map[trug.ID]*find{}}
+		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -135,6 +138,7 @@ func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Am
 	next.people, next.sites, next.forays = maps.Clone(l.people), maps.Clone(l.sites), maps.Clone(l.forays)
 	next.taxa, next.alikes, next.protections = maps.Clone(l.taxa), maps.Clone(l.alikes), maps.Clone(l.protections)
 	next.photographs, next.deposits, next.finds = maps.Clone(l.photographs), maps.Clone(l.deposits), maps.Clone(l.finds)
+	next.outViews = maps.Clone(l.outViews)
 	var err error
 	if next.season, err = store.Get[trug.Season](ctx, r, l.season.ID); err != nil {
 		return nil, err
@@ -196,7 +200,7 @@ func (l *ledger) take(row store.Row) error {
 	case store.Records:
 		return store.Decode(row, &l.find(row.ID).Record)
 	case store.Views:
-		return hang(row, &l.find(row.Parent).views, func(v trug.View) trug.ID { return v.ID })
+		return l.takeView(row)
 	case store.Determinations:
 		return hang(row, &l.find(row.Parent).slips, func(d trug.Determination) trug.ID { return d.ID })
 	case store.Passes:
@@ -206,6 +210,22 @@ func (l *ledger) take(row store.Row) error {
 	case store.Lifts:
 		return hang(row, &l.find(row.Parent).lifts, func(q trug.Lift) trug.ID { return q.ID })
 	}
+	return nil
+}
+
+// takeView hangs a view on its find, or takes it down where it was withdrawn.
+func (l *ledger) takeView(row store.Row) error {
+	var v trug.View
+	if err := store.Decode(row, &v); err != nil {
+		return err
+	}
+	if v.Withdrawn.IsZero() {
+		delete(l.outViews, v.PhotographID)
+		return hang(row, &l.find(row.Parent).views, func(v trug.View) trug.ID { return v.ID })
+	}
+	l.outViews[v.PhotographID] = v
+	f := l.find(row.Parent)
+	f.views = slices.DeleteFunc(f.views, func(w trug.View) bool { return w.ID == v.ID })
 	return nil
 }
 

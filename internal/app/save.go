@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"trug"
 	"trug/internal/store"
@@ -235,9 +236,16 @@ func (a *App) viewsOf(v Viewer, l *ledger, before *find, record trug.ID, given [
 		case holder != nil:
 			i := slices.IndexFunc(before.views, func(w trug.View) bool { return w.PhotographID == g.Photograph })
 			if view := before.views[i]; view.Kind != g.Kind {
-				view.Kind = g.Kind
+				view.Kind, view.Labelled = g.Kind, a.Clock()
 				out = append(out, view)
 			}
+		case l.outViews[g.Photograph].ID != "" && !g.Again:
+			return nil, trug.Errorf(trug.Conflict, field, "this photograph was taken out of the record meanwhile: take it out here too, or choose it anew to put it in again")
+		case l.outViews[g.Photograph].ID != "":
+			// Taken out once, and now put in again, here or in another record.
+			view := l.outViews[g.Photograph]
+			view.RecordID, view.Kind, view.Labelled, view.Withdrawn = record, g.Kind, a.Clock(), time.Time{}
+			out = append(out, view)
 		default:
 			view, err := a.newView(v, l, record, g)
 			if err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"trug"
 	"trug/internal/store"
@@ -145,12 +146,15 @@ func places(v Viewer) []string {
 	for _, p := range []struct {
 		name   string
 		action Action
-	}{{"table", OpenTable}, {"daybook", OpenDaybook}, {"book", OpenBook}, {"squares", OpenSquares}, {"deposits", SeeDeposits}, {"desk", OpenDesk}} {
+	}{{"table", PutName}, {"daybook", OpenDaybook}, {"book", OpenBook}, {"table", OpenTable}, {"squares", OpenSquares}, {"deposits", SeeDeposits}, {"desk", OpenDesk}} {
 		// Who neither records nor leads keeps no Daybook.
 		if p.name == "daybook" && !v.has(trug.RecorderRole) && !v.has(trug.Leader) {
 			continue
 		}
 		// A leader finds their forays at the desk.
+		if slices.Contains(list, p.name) {
+			continue // for who names finds the table is the first place, for others one among many
+		}
 		if v.May(p.action) || p.name == "desk" && v.May(KeepForay) {
 			list = append(list, p.name)
 		}

@@ -183,7 +183,7 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		if err != nil {
 			return err
 		}
-		for _, w := range f.views {
+		for _, w := range append(slices.Clone(f.views), l.takenOut(f)...) {
 			more, err := r.History(ctx, store.Views, w.ID)
 			if err != nil {
 				return err

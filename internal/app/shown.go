@@ -207,6 +207,9 @@ type EditablePlace struct {
 type EditableView struct {
 	Photograph trug.ID       `json:"photograph"`
 	Kind       trug.ViewKind `json:"kind"`
+	// Again puts a view in again that was taken out of a record. Without it a
+	// form that was filled in before would undo the taking out.
+	Again bool `json:"again,omitempty"`
 }
 
 // ShownPhotograph is a photograph just handed in.

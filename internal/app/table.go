@@ -47,7 +47,8 @@ func pileOf(f *find) int {
 
 // Table returns what waits for the viewer: finds without a name, those that
 // want a second opinion, and those whose opinions differ, as far as the
-// viewer has not had their say, and nobody passed them to somebody else.
+// viewer has not had their say, and nobody passed them to somebody else. Who
+// coordinates and names nothing reads all that waits for anybody.
 func (a *App) Table(ctx context.Context, v Viewer) (TablePage, error) {
 	l, err := a.open(ctx, v, OpenTable)
 	if err != nil {
@@ -87,9 +88,26 @@ func (l *ledger) determiners(v Viewer) []ShownDeterminer {
 	return out
 }
 
+// why says what the find waits for: "name", "second opinion" or "differ";
+// empty when it waits for nothing.
+func (f *find) why() string {
+	switch n := f.naming; {
+	case len(f.slips) == 0:
+		return "name"
+	case n.Differ:
+		return "differ"
+	case n.Held:
+		return "second opinion"
+	}
+	return ""
+}
+
 // waitsFor says why the find waits for the viewer: "name", "second opinion"
 // or "differ"; empty when it does not. passed tells that it was handed to them.
 func (l *ledger) waitsFor(v Viewer, f *find) (why string, passed bool) {
+	if !v.May(PutName) {
+		return f.why(), false
+	}
 	for _, d := range f.slips {
 		if v.is(d.By) {
 			return "", false
@@ -98,17 +116,7 @@ func (l *ledger) waitsFor(v Viewer, f *find) (why string, passed bool) {
 	if v.is(f.RecorderID) {
 		return "", false // nobody names their own find independently
 	}
-	switch n := f.naming; {
-	case len(f.slips) == 0:
-		why = "name"
-	case n.Differ:
-		why = "differ"
-	case n.Held:
-		why = "second opinion"
-	default:
-		return "", false
-	}
-	if len(f.passes) == 0 {
+	if why = f.why(); why == "" || len(f.passes) == 0 {
 		return why, false
 	}
 	last := f.passes[len(f.passes)-1]

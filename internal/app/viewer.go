@@ -34,6 +34,7 @@ const (
 	HandIn         Action = "hand in a photograph"
 	SeePhotograph  Action = "see a photograph"
 	SaveARecord    Action = "save a record"
+	TakeOut        Action = "take a view out of a record"
 	OpenBook       Action = "open the Record book"
 	SeeRecord      Action = "see a record"
 	SeeHistory     Action = "see a record's history"
@@ -80,6 +81,7 @@ var Permissions = map[Action][]trug.Role{
 	HandIn:         insiders,
 	SeePhotograph:  insiders,
 	SaveARecord:    insiders,
+	TakeOut:        insiders, // one's own record; the coordinator every one
 	OpenBook:       insiders,
 	SeeRecord:      insiders,
 	SeeHistory:     insiders, // one's own record; the coordinator every one
@@ -87,7 +89,7 @@ var Permissions = map[Action][]trug.Role{
 	PutName:        namers,
 	PassOn:         namers,
 	AskForView:     {trug.DeterminerRole, trug.Coordinator},
-	OpenTable:      namers,
+	OpenTable:      {trug.DeterminerRole, trug.Coordinator}, // who only coordinates reads what waits
 	CompleteName:   {trug.DeterminerRole, trug.Coordinator, trug.Leader},
 	ReadAPlace:     insiders,
 	SeeGround:      insiders,

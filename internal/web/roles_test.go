@@ -94,6 +94,11 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /api/records/{id}/history": func() sample {
 			return sample{path: "/api/records/" + string(own.id) + "/history", refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
 		},
+		"POST /api/records/{id}/views/{view}/take-out": func() sample {
+			// Taken out once, it is out: doing it again changes nothing.
+			return sample{path: "/api/records/" + string(own.id) + "/views/" + string(own.view) + "/take-out", body: `{}`,
+				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+		},
 		"POST /api/records/{id}/flap": func() sample { return sample{path: "/api/records/" + record + "/flap", body: `{}`} },
 		"POST /api/records/{id}/determinations": func() sample {
 			return sample{path: "/api/records/" + record + "/determinations", body: fmt.Sprintf(`{"id":%q,"name":"Mycena pura","basis":["description"]}`, s.ID())}
@@ -106,7 +111,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		},
 		"GET /api/table":                     plain("/api/table"),
 		"GET /api/names":                     plain("/api/names?starts=lac"),
-		"GET /api/place":                     plain("/api/place?text=48.5,-19.9"),
+		"POST /api/place":                    func() sample { return sample{path: "/api/place", body: `{"text":"48.5, -19.9"}`} },
 		"GET /api/ground":                    plain("/api/ground"),
 		"GET /api/squares":                   plain("/api/squares?side=1000"),
 		"GET /api/deposits":                  plain("/api/deposits"),
@@ -188,7 +193,7 @@ func foray(t *testing.T, s apptest.Season, code string) string {
 	return ""
 }
 
-type ownRecord struct{ id, photograph trug.ID }
+type ownRecord struct{ id, photograph, view trug.ID }
 
 // newRecord makes a record of the recorder's with a photograph.
 func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
@@ -202,7 +207,11 @@ func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
 	if status != 200 {
 		t.Fatalf("a record of one's own: %d %s", status, answer)
 	}
-	return ownRecord{id, p.ID}
+	sheet, err := s.App.Record(t.Context(), s.As("R08"), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ownRecord{id, p.ID, sheet.Views[0].ID}
 }
 
 // Every route is asked by every role: those of the table of permissions get

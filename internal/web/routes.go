@@ -107,6 +107,12 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/api/records/{id}/history", action: app.SeeHistory, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ShownAmendment, error) {
 			return s.app.History(ctx, viewer(ctx), in.ID)
 		})},
+		{method: "POST", path: "/api/records/{id}/views/{view}/take-out", action: app.TakeOut, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			View trug.ID `path:"view"`
+		}) (app.RecordSheet, error) {
+			return s.app.TakeOutView(ctx, viewer(ctx), in.ID, in.View)
+		})},
 		{method: "POST", path: "/api/records/{id}/flap", action: app.LiftTheFlap, call: answer(s, func(ctx context.Context, in *ByID) (app.RecordSheet, error) {
 			return s.app.LiftFlap(ctx, viewer(ctx), in.ID)
 		})},
@@ -136,10 +142,13 @@ func (s *server) routes() []route {
 		}) ([]app.NameChoice, error) {
 			return s.app.Names(ctx, viewer(ctx), in.Starts)
 		})},
-		{method: "GET", path: "/api/place", action: app.ReadAPlace, call: answer(s, func(ctx context.Context, in *struct {
-			Text string `query:"text" maxLength:"200"`
+		// In a body, since a place in an address ends up in logs on the way here.
+		{method: "POST", path: "/api/place", action: app.ReadAPlace, call: answer(s, func(ctx context.Context, in *struct {
+			Body struct {
+				Text string `json:"text" maxLength:"200"`
+			}
 		}) (app.ReadPlace, error) {
-			return s.app.ReadPlace(ctx, viewer(ctx), in.Text)
+			return s.app.ReadPlace(ctx, viewer(ctx), in.Body.Text)
 		})},
 		{method: "GET", path: "/api/ground", action: app.SeeGround, serve: s.sendGround, gives: "application/geo+json"},
 		{method: "GET", path: "/api/squares", action: app.OpenSquares, call: answer(s, func(ctx context.Context, in *struct {

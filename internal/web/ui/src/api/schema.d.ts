@@ -372,10 +372,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** read a place */
-        get: operations["get-api-place"];
+        get?: never;
         put?: never;
-        post?: never;
+        /** read a place */
+        post: operations["post-api-place"];
         delete?: never;
         options?: never;
         head?: never;
@@ -514,6 +514,23 @@ export interface paths {
         put?: never;
         /** ask for another view */
         post: operations["post-api-records--id--requests"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/records/{id}/views/{view}/take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** take a view out of a record */
+        post: operations["post-api-records--id--views--view--take-out"];
         delete?: never;
         options?: never;
         head?: never;
@@ -912,6 +929,7 @@ export interface components {
             views: components["schemas"]["EditableView"][] | null;
         };
         EditableView: {
+            again?: boolean;
             kind: string;
             photograph: string;
         };
@@ -1039,6 +1057,9 @@ export interface components {
         };
         "Post-api-outline-checkRequest": {
             rings: ((number[] | null)[] | null)[] | null;
+        };
+        "Post-api-placeRequest": {
+            text: string;
         };
         Problem: {
             /** @description All faults, where there are several */
@@ -2373,16 +2394,18 @@ export interface operations {
             };
         };
     };
-    "get-api-place": {
+    "post-api-place": {
         parameters: {
-            query?: {
-                text?: string;
-            };
+            query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-placeRequest"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {
@@ -2719,6 +2742,38 @@ export interface operations {
                 "application/json": components["schemas"]["GivenRequest"];
             };
         };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-records--id--views--view--take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                view: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
         responses: {
             /** @description OK */
             200: {

@@ -237,6 +237,8 @@ export interface EditablePlace {
 export interface EditableView {
   photograph: ID;
   kind: ViewKind;
+  /** Again puts a view in again that was taken out of a record. */
+  again?: boolean;
 }
 
 /** ShownPhotograph is a photograph just handed in. */

@@ -11,8 +11,8 @@ export interface DraftPhotograph {
   notes: string[];
   /** Number of another record of the same recorder that holds it. */
   inRecord?: string;
-  /** Set when the record on the server has it already; it can change its kind but not leave. */
-  kept?: boolean;
+  /** Set when the record on the server has it already: the view that it is there. */
+  kept?: string;
   /** The kind is a guess that nobody has looked over yet. */
   guessed?: boolean;
 }
@@ -64,7 +64,7 @@ export function draftOf(sheet: RecordSheet): Draft | null {
   return {
     ...emptyDraft(sheet.id, e.found),
     number: sheet.number,
-    photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: true })),
+    photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.id })),
     inTheHand: sheet.views.length === 0,
     foundFrom: 'given',
     place: e.place ?? null,
@@ -88,7 +88,8 @@ export function editableOf(d: Draft): EditableRecord {
     namedBy: d.fieldName.trim() === '' && !d.inTheHand ? '' : d.namedBy.trim(),
     form: d.form, substrate: d.substrate, host: d.host.trim(), habit: d.habit, ripeness: d.ripeness, smell: d.smell.trim(),
     sporePrint: d.sporePrint, numberSeen: d.numberSeen, remarks: d.remarks.trim(),
-    views: d.photographs.map((p) => ({ photograph: p.id, kind: p.kind })),
+    // What was chosen here may have been taken out of a record before.
+    views: d.photographs.map((p) => ({ photograph: p.id, kind: p.kind, ...(p.kept ? {} : { again: true }) })),
     outsideIsOK: d.outsideIsOK,
     dateIsOK: d.dateIsOK,
   };

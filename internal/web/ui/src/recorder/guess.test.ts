@@ -34,11 +34,14 @@ describe('guessAnew', () => {
 
 describe('changed', () => {
   const two = [{ id: 'a', kind: 'top' as ViewKind, guessed: true }, { id: 'b', kind: 'side' as ViewKind, guessed: true }];
-  it('lets two guesses change places and settles both', () => {
-    expect(changed(two, 'a', 'side')).toEqual([{ id: 'a', kind: 'side', guessed: false }, { id: 'b', kind: 'top', guessed: false }]);
+  it('lets two guesses change places and settles the one that was touched', () => {
+    expect(changed(two, 'a', 'side')).toEqual([{ id: 'a', kind: 'side', guessed: false }, { id: 'b', kind: 'top', guessed: true }]);
+  });
+  it('is undone by one touch the other way, also when the list was left meanwhile', () => {
+    expect(changed(changed(two, 'a', 'side'), 'a', 'top').map((p) => p.kind)).toEqual(['top', 'side']);
   });
   it('keeps two of a kind once the other is settled', () => {
-    const settled = changed(changed(two, 'a', 'side'), 'a', 'top');
+    const settled = changed(two.map((p) => ({ ...p, guessed: false })), 'b', 'top');
     expect(settled.map((p) => p.kind)).toEqual(['top', 'top']);
     expect(doubles(settled)).toEqual(['top']);
   });

@@ -48,7 +48,8 @@ export function guessAnew<T extends Timed & { kind: ViewKind; guessed?: boolean 
  * changed gives a photograph another kind. When the only other one of that
  * kind is still a guess the two change places, so that a guess in the wrong
  * order is put right with one touch. What somebody has settled stays: then
- * there are two of a kind. Whatever was touched counts as settled.
+ * there are two of a kind. What was touched counts as settled; the other stays
+ * a guess, so that the same touch the other way undoes it, now or later.
  */
 export function changed<T extends { id: string; kind: ViewKind; guessed?: boolean }>(photographs: readonly T[], id: string, kind: ViewKind): T[] {
   const mine = photographs.find((p) => p.id === id);
@@ -57,7 +58,7 @@ export function changed<T extends { id: string; kind: ViewKind; guessed?: boolea
   const swap = others.length === 1 && others[0]!.guessed ? others[0]!.id : '';
   return photographs.map((p) => {
     if (p.id === id) return { ...p, kind, guessed: false };
-    return p.id === swap ? { ...p, kind: mine.kind, guessed: false } : p;
+    return p.id === swap ? { ...p, kind: mine.kind } : p;
   });
 }
 

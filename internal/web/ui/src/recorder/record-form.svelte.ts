@@ -1,5 +1,5 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
-import { put, refusalOf, type Refused } from '../api/call';
+import { post, put, refusalOf, type Refused } from '../api/call';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
@@ -59,6 +59,19 @@ export class RecordForm {
   /** alright settles the guess. */
   alright(): void {
     this.draft.photographs = this.draft.photographs.map((p) => ({ ...p, guessed: false })).sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
+  }
+
+  /**
+   * takeOutKept takes a view out of the record on the server at once. It
+   * returns what keeps it from being taken out, '' when it is out.
+   */
+  async takeOutKept(view: string): Promise<string> {
+    try {
+      await post<RecordSheet>(`/records/${this.draft.id}/views/${view}/take-out`);
+      return '';
+    } catch (thrown) {
+      return refusalOf(thrown).says;
+    }
   }
 
   /** takeOut leaves a photograph out of the record. */
