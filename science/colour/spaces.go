@@ -100,29 +100,61 @@ const (
 	labKappa   = 24389.0 / 27
 )
 
-// Lab gives the colour in CIELAB relative to a white (CIE 15:2004).
-func (c XYZ) Lab(white XYZ) Lab {
-	f := func(t float64) float64 {
-		if t > labEpsilon {
-			return math.Cbrt(t)
-		}
-		return (labKappa*t + 16) / 116
+// labF is the cube root of CIELAB with its straight foot, and labG undoes it
+// (CIE 15:2004).
+func labF(t float64) float64 {
+	if t > labEpsilon {
+		return math.Cbrt(t)
 	}
-	x, y, z := f(c.X/white.X), f(c.Y/white.Y), f(c.Z/white.Z)
+	return (labKappa*t + 16) / 116
+}
+
+func labG(t float64) float64 {
+	if cube := t * t * t; cube > labEpsilon {
+		return cube
+	}
+	return (116*t - 16) / labKappa
+}
+
+// Lab gives the colour in CIELAB relative to a white (CIE 15:2004). Light that
+// no eye could see (channels below 0) is carried along the straight foot.
+func (c XYZ) Lab(white XYZ) Lab {
+	x, y, z := labF(c.X/white.X), labF(c.Y/white.Y), labF(c.Z/white.Z)
 	return Lab{116*y - 16, 500 * (x - y), 200 * (y - z)}
 }
 
 // XYZ undoes XYZ.Lab.
 func (c Lab) XYZ(white XYZ) XYZ {
-	f := func(t float64) float64 {
-		if cube := t * t * t; cube > labEpsilon {
-			return cube
-		}
-		return (116*t - 16) / labKappa
-	}
 	y := (c.L + 16) / 116
-	return XYZ{white.X * f(y+c.A/500), white.Y * f(y), white.Z * f(y-c.B/200)}
+	return XYZ{white.X * labG(y+c.A/500), white.Y * labG(y), white.Z * labG(y-c.B/200)}
 }
+
+// Adapt gives the colour that looks the same when the eye is used to another
+// white, by the Bradford transform.
+func (c Lab) Adapt(from, to XYZ) Lab { return c.XYZ(from).Adapt(from, to).Lab(to) }
+
+// Chroma is the distance from grey, 0 upwards.
+func (c Lab) Chroma() float64 { return math.Hypot(c.A, c.B) }
 
 // LabOfSRGB8 gives the CIELAB colour, relative to D65, of an sRGB pixel.
 func LabOfSRGB8(r, g, b uint8) Lab { return FromSRGB8(r, g, b).XYZ().Lab(D65) }
+
+// SRGB8 gives the sRGB pixel that looks like a colour relative to D65, clipped
+// where sRGB does not reach it.
+func (c Lab) SRGB8() (r, g, b uint8, inGamut bool) { return c.XYZ(D65).SRGB().SRGB8() }
+
+// XYZToDisplayP3 undoes DisplayP3ToXYZ.
+var XYZToDisplayP3 = DisplayP3ToXYZ.Inverse()
+
+// DisplayP3 gives the light in the primaries of Display P3 of a colour relative
+// to D65; Encode makes stored channels of it.
+func (c XYZ) DisplayP3() (r, g, b float64) {
+	v := XYZToDisplayP3.Apply([3]float64{c.X, c.Y, c.Z})
+	return v[0], v[1], v[2]
+}
+
+// FromDisplayP3 turns light in the primaries of Display P3 into XYZ relative to
+// D65.
+func FromDisplayP3(r, g, b float64) XYZ {
+	return fromArray(DisplayP3ToXYZ.Apply([3]float64{r, g, b}))
+}
