@@ -8,7 +8,7 @@ import (
 // DrawingProgress tells how far the demonstration's photographs are drawn;
 // nothing of nothing where none are.
 func (a *App) DrawingProgress(ctx context.Context, v Viewer) (DrawingProgress, error) {
-	if err := v.permit(SeeDrawing); err != nil {
+	if err := v.Permit(SeeDrawing); err != nil {
 		return DrawingProgress{}, err
 	}
 	var p DrawingProgress

@@ -69,7 +69,7 @@ func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName 
 	}{{data, &p.Original}, {screen, &p.Screen.Hash}, {thumb, &p.Thumb.Hash}} {
 		h, _, err := a.Blobs.Put(ctx, bytes.NewReader(put.data), MaxPhotographBytes)
 		if err != nil {
-			return p, false, fmt.Errorf("keep %s: %w", fileName, err)
+			return p, false, fmt.Errorf("keep a photograph: %w", err) // its name may tell a place; this goes into logs
 		}
 		*put.into = h
 	}

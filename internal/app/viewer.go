@@ -120,9 +120,10 @@ func (v Viewer) May(action Action) bool {
 	return false
 }
 
-// permit returns nil when the viewer may ask for the action, else an error of
-// kind NotEntered for outsiders and NotAllowed for others.
-func (v Viewer) permit(action Action) error {
+// Permit returns nil when the viewer may ask for the action, else an error of
+// kind NotEntered for outsiders and NotAllowed for others. Every use case asks
+// it; the web asks it as well before it reads what was sent.
+func (v Viewer) Permit(action Action) error {
 	switch {
 	case v.May(action):
 		return nil
@@ -135,7 +136,7 @@ func (v Viewer) permit(action Action) error {
 
 // open permits the action and returns the ledger of the viewer's season.
 func (a *App) open(ctx context.Context, v Viewer, action Action) (*ledger, error) {
-	if err := v.permit(action); err != nil {
+	if err := v.Permit(action); err != nil {
 		return nil, err
 	}
 	l, err := a.ledger(ctx, v.Season)

@@ -17,13 +17,7 @@ import (
 
 // takePhotograph takes one file as the body of a request.
 func (s *server) takePhotograph(w http.ResponseWriter, r *http.Request) {
-	v := viewer(r.Context())
-	if !v.May(app.HandIn) {
-		_, err := s.app.TakePhotograph(r.Context(), v, "", strings.NewReader("")) // app says why not
-		s.fail(w, r, err)
-		return
-	}
-	p, err := s.app.TakePhotograph(r.Context(), v, r.URL.Query().Get("name"), http.MaxBytesReader(w, r.Body, app.MaxPhotographBytes+1))
+	p, err := s.app.TakePhotograph(r.Context(), viewer(r.Context()), r.URL.Query().Get("name"), http.MaxBytesReader(w, r.Body, app.MaxPhotographBytes+1))
 	s.send(w, r, p, err)
 }
 
@@ -156,7 +150,7 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 	token := r.PathValue("token")
 	if key, ok := strings.CutPrefix(token, "setup-"); ok {
 		if open, err := s.app.SetupOpen(r.Context(), key); err == nil && open {
-			s.setCookie(w, setupCookie, key, 24*time.Hour)
+			s.setCookie(w, r, setupCookie, key, 24*time.Hour)
 			http.Redirect(w, r, "/setup", http.StatusSeeOther)
 			return
 		}
@@ -170,11 +164,11 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 		fmt.Fprint(w, `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>This link opens nothing</title><h1>This link opens nothing here</h1><p>Copy it whole, or ask the coordinator for a new one.</p><p><a href="/">To the season's page</a></p></html>`)
 		return
 	}
-	s.setCookie(w, sessionCookie, s.app.Session(p.ID), 180*24*time.Hour)
+	s.setCookie(w, r, sessionCookie, s.app.Session(p.ID), 180*24*time.Hour)
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 }
 
 func (s *server) leave(w http.ResponseWriter, r *http.Request) {
-	s.setCookie(w, sessionCookie, "", -time.Second)
+	s.setCookie(w, r, sessionCookie, "", -time.Second)
 	s.send(w, r, struct{}{}, nil)
 }

@@ -78,6 +78,8 @@ func (s *server) page(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Cache-Control", "no-cache")
 	case strings.HasPrefix(r.URL.Path, assetsPath):
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	default:
+		w.Header().Set("Cache-Control", "no-cache")
 	}
 	w.Header().Set("Content-Type", a.kind)
 	body := a.plain

@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"slices"
-	"strings"
 	"testing"
 
 	"trug"
@@ -279,19 +278,5 @@ func TestOthersRecordsStayTheirs(t *testing.T) {
 	}
 	if status, _ := newClient(t, s, h, "R01").do("GET", "/api/photographs/"+string(own.photograph)+"/original", nil, ""); status != 403 {
 		t.Errorf("another recorder got the original: %d", status)
-	}
-}
-
-// A form sent from another site is refused, whoever's browser sends it.
-func TestOtherSitesAreRefused(t *testing.T) {
-	s := apptest.New(t, "2026-10-10")
-	h := Handler(s.App, Options{})
-	r := httptest.NewRequest("POST", "http://trug.test/api/leave", strings.NewReader("{}"))
-	r.Header.Set("Origin", "http://elsewhere.test")
-	r.Header.Set("Sec-Fetch-Site", "cross-site")
-	w := httptest.NewRecorder()
-	h.ServeHTTP(w, r)
-	if w.Code != http.StatusForbidden {
-		t.Errorf("status %d, want 403", w.Code)
 	}
 }

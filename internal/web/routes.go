@@ -7,6 +7,7 @@ import (
 	"regexp"
 
 	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humago"
 
 	"trug"
 	"trug/internal/app"
@@ -30,16 +31,42 @@ type route struct {
 	gives any
 }
 
-func (r route) register(api huma.API, mux *http.ServeMux) {
-	op := huma.Operation{Method: r.method, Path: r.path, OperationID: operationID(r.method, r.path), Summary: string(r.action), MaxBodyBytes: 4 << 20}
+// maxJSON bounds a body of JSON; an outline drawn with every bend has 1 MB.
+const maxJSON = 4 << 20
+
+func (r route) register(s *server, api huma.API, mux *http.ServeMux) {
+	op := huma.Operation{Method: r.method, Path: r.path, OperationID: operationID(r.method, r.path), Summary: string(r.action),
+		MaxBodyBytes: maxJSON, BodyReadTimeout: usual.patience}
 	if r.serve == nil {
+		op.Middlewares = huma.Middlewares{func(ctx huma.Context, next func(huma.Context)) {
+			if req, w := humago.Unwrap(ctx); s.guard(w, req, r.action) {
+				next(ctx)
+			}
+		}}
 		r.call(api, op)
 		return
 	}
-	mux.HandleFunc(r.method+" "+r.path, r.serve)
+	mux.HandleFunc(r.method+" "+r.path, func(w http.ResponseWriter, req *http.Request) {
+		if s.guard(w, req, r.action) {
+			r.serve(w, req)
+		}
+	})
 	if r.gives != nil {
 		r.describe(api, op)
 	}
+}
+
+// guard answers whoever may not ask for the action, before anything of what
+// they sent is read. The use case asks again: the web is not its only caller.
+func (s *server) guard(w http.ResponseWriter, r *http.Request, action app.Action) bool {
+	if action == "" {
+		return true
+	}
+	err := viewer(r.Context()).Permit(action)
+	if err != nil {
+		s.fail(w, r, err)
+	}
+	return err == nil
 }
 
 var pathParameter = regexp.MustCompile(`\{(\w+)\}`)

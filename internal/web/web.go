@@ -7,21 +7,28 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"strings"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 
+	"trug"
 	"trug/internal/app"
 )
 
 // Options are how a server behaves.
 type Options struct {
-	// Secure is set when people reach the server by HTTPS: cookies are then
-	// sent over nothing else.
+	// Secure is set when everybody reaches the server by HTTPS although it
+	// serves plain HTTP itself, since a proxy before it does not say so.
 	Secure bool
-	Log    *slog.Logger
+	// Proxies are the addresses whose X-Forwarded headers are believed.
+	Proxies []netip.Prefix
+	// OwnAuthority is set when the certificate is of an authority that only
+	// this server's people trust: no browser may be told to insist on it.
+	OwnAuthority bool
+	Log          *slog.Logger
 }
 
 // server holds what handlers share.
@@ -39,10 +46,11 @@ func Handler(a *app.App, o Options) http.Handler {
 	mux := http.NewServeMux()
 	api := humago.New(mux, apiConfig())
 	for _, r := range s.routes() {
-		r.register(api, mux)
+		r.register(s, api, mux)
 	}
 	sameOrigin := http.NewCrossOriginProtection()
-	return s.recovered(headers(sameOrigin.Handler(s.entered(mux))))
+	sameOrigin.SetDenyHandler(http.HandlerFunc(s.refuseOthers))
+	return s.reach(s.headers(s.recovered(sameOrigin.Handler(s.entered(mux)))))
 }
 
 // apiConfig describes the API; its description is served at /api/openapi.json.
@@ -58,10 +66,16 @@ func apiConfig() huma.Config {
 func OpenAPI() ([]byte, error) {
 	mux := http.NewServeMux()
 	api := humago.New(mux, apiConfig())
-	for _, r := range (&server{}).routes() {
-		r.register(api, mux)
+	s := &server{}
+	for _, r := range s.routes() {
+		r.register(s, api, mux)
 	}
 	return api.OpenAPI().MarshalJSON()
+}
+
+// refuseOthers answers what a page of another site sent by somebody's browser.
+func (s *server) refuseOthers(w http.ResponseWriter, r *http.Request) {
+	s.fail(w, r, trug.Errorf(trug.NotAllowed, "", "This was sent from another site, so nothing was done. Open this season's own page and do it there."))
 }
 
 type viewerKey struct{}
@@ -92,28 +106,14 @@ func (s *server) entered(next http.Handler) http.Handler {
 	})
 }
 
-// headers sets what every answer bears: nothing is framed, sniffed, or run
-// that did not come from here, and no address is told to others.
-func headers(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		if strings.HasPrefix(r.URL.Path, "/api/") {
-			h.Set("Cache-Control", "no-store")
-		}
-		next.ServeHTTP(w, r)
-	})
-}
-
 // recovered answers a fault of the program like any other and keeps serving.
 func (s *server) recovered(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		defer func() {
 			if p := recover(); p != nil {
+				if p == http.ErrAbortHandler {
+					panic(p) // ends an answer that can't be finished
+				}
 				s.Log.Error("panic", "path", routeOf(r), "panic", p)
 				writeProblem(w, problem(http.StatusInternalServerError, internalSays))
 			}
@@ -137,7 +137,7 @@ const (
 )
 
 // setCookie sets a cookie that scripts can't read and other sites can't send.
-func (s *server) setCookie(w http.ResponseWriter, name, value string, lasts time.Duration) {
-	http.SetCookie(w, &http.Cookie{Name: name, Value: value, Path: "/", HttpOnly: true, Secure: s.Secure,
+func (s *server) setCookie(w http.ResponseWriter, r *http.Request, name, value string, lasts time.Duration) {
+	http.SetCookie(w, &http.Cookie{Name: name, Value: value, Path: "/", HttpOnly: true, Secure: reachedBy(r.Context()).secure,
 		SameSite: http.SameSiteLaxMode, MaxAge: int(lasts.Seconds())})
 }
