@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
-	"net/http"
 	"strings"
 	"time"
 
@@ -82,8 +81,7 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 			return errors.Join(err, listener.Close())
 		}
 	}
-	server := &http.Server{Handler: web.Handler(a, web.Options{Secure: strings.HasPrefix(f.address, "https://"), Log: log}),
-		ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 10 * time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
+	server := web.Server(web.Handler(a, web.Options{Secure: strings.HasPrefix(f.address, "https://"), Log: log}), nil, log)
 	address := f.address
 	if address == "" {
 		address = "http://" + reachable(listener.Addr().String())

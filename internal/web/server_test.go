@@ -15,6 +15,7 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -205,7 +206,7 @@ func TestHeaderFlood(t *testing.T) {
 type endless struct {
 	piece []byte
 	left  int64
-	sent  int64
+	sent  atomic.Int64 // read while the transport still writes
 }
 
 func (e *endless) Read(p []byte) (int, error) {
@@ -214,7 +215,7 @@ func (e *endless) Read(p []byte) (int, error) {
 	}
 	n := copy(p, e.piece)
 	e.left -= int64(n)
-	e.sent += int64(n)
+	e.sent.Add(int64(n))
 	return n, nil
 }
 
@@ -250,8 +251,8 @@ func TestAGigabyteOfJSON(t *testing.T) {
 		} else if !strings.Contains(err.Error(), "reset") && !strings.Contains(err.Error(), "broken pipe") && !strings.Contains(err.Error(), "closed") {
 			t.Errorf("%s: %v", c.name, err)
 		}
-		if body.sent > c.most {
-			t.Errorf("%s: %d MB were read", c.name, body.sent>>20)
+		if sent := body.sent.Load(); sent > c.most {
+			t.Errorf("%s: %d MB were read", c.name, sent>>20)
 		}
 	}
 	answering(t, address)
