@@ -37,15 +37,29 @@ func NewChecklist(taxa []Taxon, alikes []LookAlike, protections []Protection) *C
 		}
 	}
 	for _, a := range alikes {
+		if !a.Removed.IsZero() {
+			continue
+		}
 		c.lookAlike[foldName(c.accepted(a.Name))] = true
 		c.lookAlike[foldName(c.accepted(a.TakenFor))] = true
 	}
 	for _, p := range protections {
+		if !p.Removed.IsZero() {
+			continue
+		}
 		name := c.accepted(p.Name)
-		c.protected[foldName(name)] = p
-		c.protectedG[GenusOf(name)] = p
+		add(c.protected, foldName(name), p)
+		add(c.protectedG, GenusOf(name), p)
 	}
 	return c
+}
+
+// add puts a protection where another may stand already: the stricter rule holds.
+func add(to map[string]Protection, key string, p Protection) {
+	if q, ok := to[key]; ok {
+		p = q.And(p)
+	}
+	to[key] = p
 }
 
 // Taxa returns every name of the list in the order given.
@@ -120,6 +134,16 @@ func (c *Checklist) Protects(name string) (Protection, bool) {
 		return p, ok
 	}
 	return Protection{}, false
+}
+
+// Covers reports whether a protection covers a name: its own by any synonym,
+// or the bare genus.
+func (c *Checklist) Covers(p Protection, name string) bool {
+	if strings.TrimSpace(name) == "" {
+		return false
+	}
+	name, own := c.accepted(strings.TrimSpace(name)), c.accepted(p.Name)
+	return foldName(name) == foldName(own) || !strings.Contains(withoutSigns(name), " ") && GenusOf(name) == GenusOf(own)
 }
 
 // lineage returns the name and what stands above it, lowest first: species,

@@ -78,16 +78,22 @@ func (p Person) Agrees(about ConsentAbout) bool {
 	return false
 }
 
+// Refuses reports whether the person's consent about a thing was withdrawn.
+// Who said nothing has not said no.
+func (p Person) Refuses(about ConsentAbout) bool {
+	for i := len(p.Consents) - 1; i >= 0; i-- {
+		if c := p.Consents[i]; c.About == about {
+			return c.Withdrawn != ""
+		}
+	}
+	return false
+}
+
 // Published returns the name under which the person is published, empty when
 // it is withheld: no credit was chosen, or consent to it was withdrawn.
 func (p Person) Published() string {
-	for i := len(p.Consents) - 1; i >= 0; i-- {
-		if c := p.Consents[i]; c.About == ShowName {
-			if c.Withdrawn != "" {
-				return ""
-			}
-			break
-		}
+	if p.Refuses(ShowName) {
+		return ""
 	}
 	return p.Credit
 }

@@ -136,29 +136,3 @@ const (
 	Family  Rank = "family"
 	Kingdom Rank = "kingdom"
 )
-
-// LookAlike says that one name is taken for another and that at least one of
-// them is dangerous: finds that bear either need two independent opinions.
-type LookAlike struct {
-	ID       ID `json:"id"`
-	SeasonID ID `json:"season"`
-	// Name and TakenFor are scientific names without authorship.
-	Name     string `json:"name"`
-	TakenFor string `json:"takenFor"`
-	Why      string `json:"why"`
-	// SettledBy lists the views, and says the characters, that tell them apart.
-	Views   []ViewKind `json:"views,omitempty"`
-	Settles string     `json:"settles,omitempty"`
-}
-
-// Protection keeps the localities of one name from outsiders.
-type Protection struct {
-	ID       ID `json:"id"`
-	SeasonID ID `json:"season"`
-	// Name is the scientific name without authorship.
-	Name   string `json:"name"`
-	Reason string `json:"reason"`
-	// Category is that of the standing guide to sensitive species data: 1
-	// (extreme) to 4 (low).
-	Category int `json:"category"`
-}

@@ -75,7 +75,7 @@ func (a *App) checks(l *ledger, v Viewer) []Check {
 		check(offList > 0, "remark", fmt.Sprintf("%s on the season's checklist.", notOnListWords(offList)), "They go out as they were given.",
 			"All names stand on the season's checklist,", "with authors; the name as first written is kept beside each.", ""),
 		{Holds: "yes", Lead: fmt.Sprintf("%s of protected names", sentence(count(protected, "record"))),
-			Says: "go out as the season's area and the month: no visit, time, photograph, number or recorder.", Fact: "protected"},
+			Says: "go out as the rule of their name says: as the season's area or a square, and the month, without visit, time, photograph, number or recorder; or not at all.", Fact: "protected"},
 		{Holds: "yes", Lead: "People are named as they asked.", Says: fmt.Sprintf("%s without the recorder's name.", goOutWords(anonymous))},
 		{Holds: "yes", Lead: "The archive is read back before it is kept,", Says: "and must give the same records, views and determinations."},
 	}

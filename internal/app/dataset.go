@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -28,7 +29,9 @@ func (a *App) dataset(l *ledger, number int, packageID trug.PublicID) dwca.Datas
 		}
 	}
 	for _, f := range l.inOrder {
-		d.Finds = append(d.Finds, l.publishedFind(f))
+		if !l.whereabouts(Viewer{Season: s.ID}, f).secret {
+			d.Finds = append(d.Finds, l.publishedFind(f))
+		}
 	}
 	return d
 }
@@ -84,6 +87,9 @@ func (l *ledger) publishedFind(f *find) dwca.Find {
 		out.Remarks = "A specimen was kept."
 	}
 	for _, view := range f.views {
+		if l.people[f.RecorderID].Refuses(trug.ShowPictures) {
+			break
+		}
 		p := l.photographs[view.PhotographID]
 		out.Views = append(out.Views, dwca.View{Public: view.Public, Kind: view.Kind, By: l.credit(f.RecorderID), Taken: p.Taken,
 			Width: p.Screen.Width, Height: p.Screen.Height, Hash: p.Screen.Hash})
@@ -91,30 +97,25 @@ func (l *ledger) publishedFind(f *find) dwca.Find {
 	return out
 }
 
-// withhold leaves of a protected find the season's area and the month.
+// withhold leaves of a protected find the season's area or a square, and the month.
 func (l *ledger) withhold(out *dwca.Find, w whereabouts) {
 	out.Month, out.Locality = w.month, w.words
-	if area, err := l.season.Area(); err == nil {
+	out.Generalisations = "Place given as the whole area of the season and date as the month, at the coordinator's decision."
+	if w.place != nil {
+		out.Place = w.place
+		out.Generalisations = fmt.Sprintf("Place given as the square %s of the UTM grid and date as the month, at the coordinator's decision.", w.square)
+	} else if area, err := l.season.Area(); err == nil {
 		// The middle of the whole area with the radius that holds all of it
 		// says where the season is and nothing of the find.
 		out.Place = &trug.Place{Position: area.Centroid(), Uncertainty: area.Radius(), Precision: 0.01}
-		out.Place.Position.Lat, out.Place.Position.Lon = hundredths(out.Place.Position.Lat), hundredths(out.Place.Position.Lon)
+		out.Place.Position.Lat, out.Place.Position.Lon = rounded(out.Place.Position.Lat, 0.01), rounded(out.Place.Position.Lon, 0.01)
 		out.Place.Uncertainty += place.PrecisionUncertainty(out.Place.Position.Lat, 0.01)
 	}
-	out.Generalisations = "Place given as the whole area of the season and date as the month, at the coordinator's decision."
 	says := "Place, day, visit, recorder, photographs, habitat and remarks are withheld to protect the locality; ask the contact of this dataset."
 	if out.Withheld != "" {
 		says = out.Withheld + " " + says
 	}
 	out.Withheld = says
-}
-
-func hundredths(d place.Degrees) place.Degrees {
-	n := d * 100
-	if n < 0 {
-		return place.Degrees(int(n-0.5)) / 100
-	}
-	return place.Degrees(int(n+0.5)) / 100
 }
 
 // publishNames adds the current name and every slip.

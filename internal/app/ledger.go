@@ -33,7 +33,11 @@ type ledger struct {
 	list     *trug.Checklist
 	finds    map[trug.ID]*find
 	inOrder  []*find // by field number
-	drawing  Drawing // nil when nothing is being drawn
+	// goneAlikes and goneProtections were taken off their lists; alikes and
+	// protections hold those that stand.
+	goneAlikes      map[trug.ID]trug.LookAlike
+	goneProtections map[trug.ID]trug.Protection
+	drawing         Drawing // nil when nothing is being drawn
 }
 
 // find is a record with all that hangs on it.
@@ -98,7 +102,8 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 	}
 	l := &ledger{people: map[trug.ID]trug.Person{}, sites: map[trug.ID]trug.Site{}, forays: map[trug.ID]trug.Foray{},
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
-		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{}, finds: map[trug.ID]*find{}}
+		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{},
+		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -139,6 +144,7 @@ func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Am
 	next.taxa, next.alikes, next.protections = maps.Clone(l.taxa), maps.Clone(l.alikes), maps.Clone(l.protections)
 	next.photographs, next.deposits, next.finds = maps.Clone(l.photographs), maps.Clone(l.deposits), maps.Clone(l.finds)
 	next.outViews = maps.Clone(l.outViews)
+	next.goneAlikes, next.goneProtections = maps.Clone(l.goneAlikes), maps.Clone(l.goneProtections)
 	var err error
 	if next.season, err = store.Get[trug.Season](ctx, r, l.season.ID); err != nil {
 		return nil, err
@@ -190,9 +196,9 @@ func (l *ledger) take(row store.Row) error {
 	case store.Taxa:
 		return keep(row, l.taxa)
 	case store.LookAlikes:
-		return keep(row, l.alikes)
+		return keepOr(row, l.alikes, l.goneAlikes, func(a trug.LookAlike) bool { return !a.Removed.IsZero() })
 	case store.Protections:
-		return keep(row, l.protections)
+		return keepOr(row, l.protections, l.goneProtections, func(p trug.Protection) bool { return !p.Removed.IsZero() })
 	case store.Photographs:
 		return keep(row, l.photographs)
 	case store.Deposits:
@@ -235,6 +241,21 @@ func keep[T any](row store.Row, into map[trug.ID]T) error {
 		return err
 	}
 	into[row.ID] = thing
+	return nil
+}
+
+// keepOr keeps a thing in one of two maps, by whether it has gone.
+func keepOr[T any](row store.Row, standing, gone map[trug.ID]T, went func(T) bool) error {
+	var thing T
+	if err := store.Decode(row, &thing); err != nil {
+		return err
+	}
+	into, other := standing, gone
+	if went(thing) {
+		into, other = gone, standing
+	}
+	into[row.ID] = thing
+	delete(other, row.ID)
 	return nil
 }
 

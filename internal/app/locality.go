@@ -11,45 +11,101 @@ import (
 
 // protects returns the protection that a find falls under: of its current
 // name, of any opinion ever given, or of its field name. One open slip would
-// undo the rest.
+// undo the rest; of several rules the strictest holds.
 func protects(f *find, list *trug.Checklist) *trug.Protection {
+	var all *trug.Protection
+	for _, name := range f.names() {
+		if p, ok := list.Protects(name); ok {
+			if all != nil {
+				p = all.And(p)
+			}
+			all = &p
+		}
+	}
+	return all
+}
+
+// names returns every name that was ever given to the find.
+func (f *find) names() []string {
 	names := []string{f.naming.Taxon.Name, f.FieldName.Name}
 	for _, d := range f.slips {
 		names = append(names, d.Name)
 	}
-	for _, name := range names {
-		if p, ok := list.Protects(name); ok {
-			return &p
-		}
-	}
-	return nil
+	return names
 }
 
 // whereabouts is what somebody may learn of where, when and by whom a find
 // was made. Only the locality rule makes one.
 type whereabouts struct {
-	// withheld is set when they learn the season's area and the month alone:
-	// no foray, time, photograph, field number, recorder or habitat.
+	// withheld is set when they learn at most the season's area or a square,
+	// and the month: no foray, time, photograph, field number, recorder or habitat.
 	withheld bool
-	place    *trug.Place
-	words    string
-	found    trug.When
-	month    string // "2026-10", set when withheld
+	// secret is set when they do not learn that there is such a find.
+	secret bool
+	// place is nil where the season's area is all that is told, or nobody said.
+	place *trug.Place
+	words string
+	// square names the square that is told in place of the spot.
+	square string
+	found  trug.When
+	month  string // "2026-10", set when withheld
 }
 
 // whereabouts is the locality rule, the one place where it is decided what of
 // a place is shown to whom. A protected find is exact for coordinators,
-// determiners and its own recorder; everybody else learns the season's area
-// and the month.
+// determiners and its own recorder; everybody else learns what the rule of its
+// name tells: nothing, the season's area or a square of the grid, and the month.
 func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 	if f.protection != nil && !v.has(trug.Coordinator) && !v.has(trug.DeterminerRole) && !v.is(f.RecorderID) {
-		return whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
+		w := whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7]), secret: f.protection.Tells == trug.TellNothing}
+		if side := f.protection.Tells.Side(); side > 0 && f.Place != nil {
+			w.place, w.square = coarse(*f.Place, side)
+		}
+		return w
 	}
 	words := l.sites[f.SiteID].Name
 	if words == "" {
 		words = l.season.Place
 	}
 	return whereabouts{place: f.Place, words: words, found: f.Found}
+}
+
+// coarse returns the square of the grid that holds a spot as a place: its
+// middle, with a circle that holds the whole square and what may lie beside it.
+// A spot that is not known to half a side gets a larger square, above 10 km
+// none: its own uncertainty, which may be that of a site, must not be told.
+func coarse(p trug.Place, side place.Metres) (*trug.Place, string) {
+	for ; side <= 10_000; side *= 10 {
+		if p.Uncertainty > side/2 {
+			continue
+		}
+		sq, err := place.SquareOf(p.Position, side)
+		if err != nil {
+			return nil, ""
+		}
+		const step = 0.0001 // degrees
+		at := place.Position{Lat: rounded(sq.Centre().Lat, step), Lon: rounded(sq.Centre().Lon, step)}
+		return &trug.Place{Position: at, Precision: step, Uncertainty: sq.Uncertainty() + side/2 + place.PrecisionUncertainty(at.Lat, step)}, sq.Name()
+	}
+	return nil, ""
+}
+
+// rounded returns an angle to the nearest step.
+func rounded(d, step place.Degrees) place.Degrees {
+	return place.Degrees(math.Round(float64(d/step)) / math.Round(1/float64(step)))
+}
+
+// outsideWords says what outsiders learn of where and when a protected find was made.
+func (l *ledger) outsideWords(f *find) string {
+	w := l.whereabouts(Viewer{Season: l.season.ID}, f)
+	switch {
+	case w.secret:
+		return "Outsiders do not learn of this find"
+	case w.square != "":
+		return fmt.Sprintf("Outsiders see the square %s of the map grid, %s, and no more", w.square, monthWords(w.month))
+	default:
+		return fmt.Sprintf("Outsiders see %s, %s, and no more", l.season.Place, monthWords(w.month))
+	}
 }
 
 // visible reports whether the viewer may know that the find exists. A
@@ -64,8 +120,7 @@ func (l *ledger) showPlace(v Viewer, f *find) ShownPlace {
 	shown := ShownPlace{Words: w.words}
 	if f.protection != nil {
 		shown.Protected = true
-		shown.Says = fmt.Sprintf("Outsiders see %s, %s, and no more: decided by the coordinator. %s.",
-			l.season.Place, monthWords(string(f.Found.Date[:7])), sentence(f.protection.Reason))
+		shown.Says = fmt.Sprintf("%s: decided by the coordinator. %s.", l.outsideWords(f), sentence(f.protection.Reason))
 	}
 	if w.withheld {
 		shown.Says = "Place withheld at the coordinator's decision."

@@ -43,15 +43,15 @@ var insteadOf = map[Prompt]string{
 }
 
 // rule decides whether a prompt may be made at a site on a day about a find:
-// the one function that does. It is forbidden where the species is protected,
+// the one function that does. It is forbidden where the species is left untouched,
 // where the permission does not cover the day, where the permission or a rule
 // of the site bars it, and where nobody knows.
-func (l *ledger) rule(siteID trug.ID, day trug.Date, protected bool, p Prompt) Ruling {
+func (l *ledger) rule(siteID trug.ID, day trug.Date, untouched bool, p Prompt) Ruling {
 	r := Ruling{Prompt: p}
 	site, known := l.sites[siteID]
 	permission := site.Permission
 	switch {
-	case protected:
+	case untouched:
 		r.Why = "This kind is protected: it is looked at and left as it is."
 	case !known:
 		r.Why = "It is not known whose land this is: ask the land manager first."
@@ -76,6 +76,10 @@ func (l *ledger) rule(siteID trug.ID, day trug.Date, protected bool, p Prompt) R
 	r.Instead = insteadOf[p]
 	return r
 }
+
+// untouched reports whether the find bears a protected name whose rule is that
+// nobody touches it.
+func (f *find) untouched() bool { return f.protection != nil && !f.protection.Touch }
 
 // leaveOf returns what a permission says about a prompt. A print is made of a
 // cap that was picked and taken along.
@@ -141,13 +145,14 @@ func (a *App) Rulings(ctx context.Context, v Viewer, asked RulingsAsked) ([]Ruli
 		return nil, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", asked.Date)
 	}
 	site := l.siteAsked(asked)
-	_, protected := l.list.Protects(asked.Name)
-	if f := l.finds[asked.Record]; f != nil && f.protection != nil && v.is(f.RecorderID) {
-		protected = true
+	named, protected := l.list.Protects(asked.Name)
+	untouched := protected && !named.Touch
+	if f := l.finds[asked.Record]; f != nil && v.is(f.RecorderID) {
+		untouched = untouched || f.untouched()
 	}
 	out := make([]Ruling, len(Prompts))
 	for i, p := range Prompts {
-		out[i] = l.rule(site, asked.Date, protected, p)
+		out[i] = l.rule(site, asked.Date, untouched, p)
 	}
 	return out, nil
 }
@@ -180,7 +185,7 @@ func (l *ledger) askWords(v Viewer, f *find, kind trug.ViewKind) string {
 	if !does {
 		return lookWords[kind]
 	}
-	r := l.rule(f.SiteID, f.Found.Date, f.protection != nil && !l.underFlap(v, f), p)
+	r := l.rule(f.SiteID, f.Found.Date, f.untouched() && !l.underFlap(v, f), p)
 	if r.May {
 		return mayWords[kind]
 	}

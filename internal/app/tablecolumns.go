@@ -236,6 +236,17 @@ func yesNo(b bool) string {
 	return ""
 }
 
+// saidYes reads a cell that says yes, or no, or nothing.
+func saidYes(text string) (bool, error) {
+	switch strings.ToLower(text) {
+	case "yes":
+		return true, nil
+	case "", "no":
+		return false, nil
+	}
+	return false, fmt.Errorf("%q is no answer: use yes, or no, or leave it blank", text)
+}
+
 var namesTable = deskTable[trug.Taxon]{
 	columns: []column[trug.Taxon]{
 		words("name", func(t *trug.Taxon) *string { return &t.Name }), words("authorship", func(t *trug.Taxon) *string { return &t.Authorship }),
@@ -266,6 +277,19 @@ var alikesTable = deskTable[trug.LookAlike]{
 			return nil
 		}},
 		words("why", func(x *trug.LookAlike) *string { return &x.Why }), words("settles", func(x *trug.LookAlike) *string { return &x.Settles }),
+		{"views", func(_ *ledger, x trug.LookAlike) string {
+			out := make([]string, len(x.Views))
+			for i, v := range x.Views {
+				out[i] = string(v)
+			}
+			return strings.Join(out, "; ")
+		}, func(_ *ledger, x *trug.LookAlike, text string) error {
+			x.Views = nil
+			for _, v := range trimmed(strings.Split(text, ";")) {
+				x.Views = append(x.Views, trug.ViewKind(strings.ToLower(v)))
+			}
+			return nil
+		}},
 	},
 	all: func(l *ledger) []trug.LookAlike { return slices.Collect(maps.Values(l.alikes)) },
 	fresh: func(a *App, l *ledger) (x trug.LookAlike, err error) {
@@ -274,6 +298,9 @@ var alikesTable = deskTable[trug.LookAlike]{
 		return x, err
 	},
 	check: func(l *ledger, x trug.LookAlike) error {
+		if err := x.Validate(); err != nil {
+			return err
+		}
 		if err := listed(l, x.Name); err != nil {
 			return err
 		}
@@ -285,6 +312,21 @@ var protectedTable = deskTable[trug.Protection]{
 	columns: []column[trug.Protection]{
 		words("name", func(p *trug.Protection) *string { return &p.Name }), words("reason", func(p *trug.Protection) *string { return &p.Reason }),
 		figure("category", func(p trug.Protection) float64 { return float64(p.Category) }, func(p *trug.Protection, x float64) { p.Category = int(x) }),
+		{"tells", func(_ *ledger, p trug.Protection) string {
+			if p.Tells == trug.TellArea {
+				return "area"
+			}
+			return string(p.Tells)
+		}, func(_ *ledger, p *trug.Protection, text string) error {
+			if p.Tells = trug.Telling(text); text == "area" {
+				p.Tells = trug.TellArea
+			}
+			return nil
+		}},
+		{"may_be_touched", func(_ *ledger, p trug.Protection) string { return yesNo(p.Touch) }, func(_ *ledger, p *trug.Protection, text string) (err error) {
+			p.Touch, err = saidYes(text)
+			return err
+		}},
 	},
 	all: func(l *ledger) []trug.Protection { return slices.Collect(maps.Values(l.protections)) },
 	fresh: func(a *App, l *ledger) (p trug.Protection, err error) {
@@ -293,11 +335,8 @@ var protectedTable = deskTable[trug.Protection]{
 		return p, err
 	},
 	check: func(l *ledger, p trug.Protection) error {
-		if p.Category < 1 || p.Category > 4 {
-			return trug.Errorf(trug.Invalid, "category", "%d is no category: use 1 (extreme), 2 (high), 3 (medium) or 4 (low)", p.Category)
-		}
-		if p.Reason == "" {
-			return trug.Errorf(trug.Invalid, "reason", "say why its places are protected: outsiders are told who decided, not why")
+		if err := p.Validate(); err != nil {
+			return err
 		}
 		return listed(l, p.Name)
 	},

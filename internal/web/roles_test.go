@@ -125,6 +125,20 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"PUT /api/people/{id}": func() sample {
 			return sample{path: "/api/people/" + string(s.ID()), body: `{"id":"","name":"Wren","roles":["recorder"],"groups":[],"consents":[],"link":"","notes":[]}`}
 		},
+		"GET /api/care": plain("/api/care"),
+		"PUT /api/protected/{id}": func() sample {
+			return sample{path: "/api/protected/" + string(s.Demo.Protections[0].ID), body: `{"id":"","name":"Hericium erinaceus","reason":"few trees","category":2,"finds":0}`}
+		},
+		"POST /api/protected/{id}/take-off": func() sample {
+			return sample{path: "/api/protected/" + string(s.Demo.Protections[2].ID) + "/take-off", body: `{}`}
+		},
+		"PUT /api/look-alikes/{id}": func() sample {
+			x := s.Demo.LookAlikes[0]
+			return sample{path: "/api/look-alikes/" + string(x.ID), body: fmt.Sprintf(`{"id":"","name":%q,"takenFor":%q,"views":["side"]}`, x.Name, x.TakenFor)}
+		},
+		"POST /api/look-alikes/{id}/take-off": func() sample {
+			return sample{path: "/api/look-alikes/" + string(s.Demo.LookAlikes[1].ID) + "/take-off", body: `{}`}
+		},
 		"GET /api/sites": plain("/api/sites"),
 		"PUT /api/sites/{id}": func() sample {
 			return sample{path: "/api/sites/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"S%s","name":"Nab","lat":48.5,"lon":-19.9,"radius":100,"habitat":[],"outline":[],"hazards":[],"forays":0,"records":0,"notes":[]}`, s.ID()[29:])}

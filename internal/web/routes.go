@@ -209,6 +209,27 @@ func (s *server) routes() []route {
 		}) (app.EditablePerson, error) {
 			return s.app.SavePerson(ctx, viewer(ctx), in.ID, in.Body)
 		})},
+		{method: "GET", path: "/api/care", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.CareLists, error) {
+			return s.app.Care(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/protected/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.ShownProtection
+		}) (app.ShownProtection, error) {
+			return s.app.SaveProtection(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/protected/{id}/take-off", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownProtection, error) {
+			return s.app.RemoveProtection(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "PUT", path: "/api/look-alikes/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.ShownLookAlike
+		}) (app.ShownLookAlike, error) {
+			return s.app.SaveLookAlike(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/look-alikes/{id}/take-off", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownLookAlike, error) {
+			return s.app.RemoveLookAlike(ctx, viewer(ctx), in.ID)
+		})},
 		{method: "GET", path: "/api/sites", action: app.SeeSites, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownDeskSite, error) {
 			return s.app.Sites(ctx, viewer(ctx))
 		})},

@@ -4,6 +4,23 @@
  */
 
 export interface paths {
+    "/api/care": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-care"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/checklist": {
         parameters: {
             query?: never;
@@ -227,6 +244,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/look-alikes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** change the Season desk */
+        put: operations["put-api-look-alikes--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/look-alikes/{id}/take-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-look-alikes--id--take-off"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/names": {
         parameters: {
             query?: never;
@@ -394,6 +445,40 @@ export interface paths {
         put?: never;
         /** read a place */
         post: operations["post-api-prompts"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/protected/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** change the Season desk */
+        put: operations["put-api-protected--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/protected/{id}/take-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-protected--id--take-off"];
         delete?: never;
         options?: never;
         head?: never;
@@ -778,6 +863,12 @@ export interface components {
             south: number;
             /** Format: double */
             west: number;
+        };
+        CareLists: {
+            goneLookAlikes: components["schemas"]["ShownLookAlike"][] | null;
+            goneProtected: components["schemas"]["ShownProtection"][] | null;
+            lookAlikes: components["schemas"]["ShownLookAlike"][] | null;
+            protected: components["schemas"]["ShownProtection"][] | null;
         };
         Check: {
             fact?: string;
@@ -1307,6 +1398,15 @@ export interface components {
             /** @description Every kind of the scope that was seen is reported */
             wholeScope?: boolean;
         };
+        ShownLookAlike: {
+            readonly id: string;
+            name: string;
+            readonly removed?: string;
+            settles?: string;
+            takenFor: string;
+            views: string[] | null;
+            why?: string;
+        };
         ShownMe: {
             id: string;
             name: string;
@@ -1345,6 +1445,26 @@ export interface components {
             /** Format: double */
             uncertainty?: number;
             words: string;
+        };
+        ShownProtection: {
+            /**
+             * Format: int64
+             * @description 1 (extreme) to 4 (low), as in the standing guide to sensitive species data
+             */
+            category: number;
+            /** Format: int64 */
+            readonly finds: number;
+            readonly id: string;
+            name: string;
+            reason: string;
+            readonly removed?: string;
+            /**
+             * @description What outsiders learn of a place: nothing, the season's area (blank), a square; of the day always the month
+             * @enum {string}
+             */
+            tells?: "" | "nothing" | "10 km" | "1 km";
+            /** @description Whether people may be asked to pick, cut or keep it, as far as the site allows */
+            touch?: boolean;
         };
         ShownRequest: {
             by: string;
@@ -1484,6 +1604,35 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    "get-api-care": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CareLists"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-checklist": {
         parameters: {
             query?: {
@@ -2003,6 +2152,72 @@ export interface operations {
             };
         };
     };
+    "put-api-look-alikes--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShownLookAlike"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownLookAlike"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-look-alikes--id--take-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownLookAlike"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-names": {
         parameters: {
             query?: {
@@ -2479,6 +2694,72 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Ruling"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-protected--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShownProtection"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownProtection"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-protected--id--take-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownProtection"];
                 };
             };
             /** @description Error */
