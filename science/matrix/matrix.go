@@ -92,11 +92,10 @@ type Rule struct {
 // Taxon is a row's head.
 type Taxon struct {
 	ID string
-	// Name is the scientific name without authors.
+	// Name is the scientific name, without authors where a name is to be found by it.
 	Name string
-	// Author and Says may be empty.
-	Author string
-	Says   string
+	// Says is a remark; it may be empty.
+	Says string
 }
 
 // Status says whether and how a cell is filled.
