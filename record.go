@@ -38,6 +38,13 @@ type Record struct {
 	// Voucher is the number of a specimen kept; empty when none was.
 	Voucher string `json:"voucher,omitempty"`
 	Remarks string `json:"remarks,omitempty"`
+	// Tabled marks a find entered in a foray table: the foray's leader keeps
+	// it there, with photographs or without.
+	Tabled bool `json:"tabled,omitempty"`
+	// Withdrawn is when the record was taken out of the season; zero while it
+	// stands. It is kept, shown to nobody, and can be put back; its number
+	// stays used.
+	Withdrawn time.Time `json:"withdrawn,omitzero"`
 
 	Created time.Time `json:"created"`
 }

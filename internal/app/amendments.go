@@ -42,8 +42,12 @@ func amendmentWords(c store.Amendment) string {
 	var words []string
 	for _, field := range slices.Sorted(maps.Keys(fieldWords)) {
 		if was, is := string(before[field]), string(after[field]); was != is {
-			if field == "place" {
+			switch field {
+			case "place":
 				words = append(words, "place changed")
+				continue
+			case "withdrawn":
+				words = append(words, map[bool]string{true: "put back", false: "taken out of the season"}[is == ""])
 				continue
 			}
 			words = append(words, fmt.Sprintf("%s: %s, before %s", fieldWords[field], valueWords(is), valueWords(was)))
@@ -59,7 +63,7 @@ func amendmentWords(c store.Amendment) string {
 var fieldWords = map[string]string{
 	"found": "found", "place": "place", "fieldName": "field name", "form": "form", "substrate": "grows on", "habit": "growth",
 	"ripeness": "ripeness", "smell": "smell", "sporePrint": "spore print", "host": "host", "numberSeen": "number seen",
-	"voucher": "specimen", "remarks": "remarks", "foray": "foray", "site": "site", "recorder": "recorder", "number": "number",
+	"voucher": "specimen", "remarks": "remarks", "foray": "foray", "site": "site", "recorder": "recorder", "number": "number", "withdrawn": "taken out",
 }
 
 // valueWords writes a JSON value for people.

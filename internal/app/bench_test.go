@@ -78,3 +78,22 @@ func BenchmarkBook(b *testing.B) {
 		}
 	}
 }
+
+// Keeping a pasted foray table of 9,900 rows in requests of 500, as the
+// browser sends it.
+func BenchmarkForayTable9900(b *testing.B) {
+	for b.Loop() {
+		s := apptest.New(b, "2026-10-10")
+		v, y := s.As("R02"), s.Demo.Forays[0].ID
+		rows := make([]app.ForayRow, 9900)
+		for i := range rows {
+			rows[i] = app.ForayRow{ID: s.ID(), Name: "Mycena pura", Determiner: "D1", Substrate: "leaf litter", Host: "beech", Count: 1 + i%7}
+		}
+		for from := 0; from < len(rows); from += 500 {
+			done, err := s.SaveForayTable(b.Context(), v, y, rows[from:min(from+500, len(rows))])
+			if err != nil || done.Faults > 0 {
+				b.Fatal(err, done.Faults)
+			}
+		}
+	}
+}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"trug"
-	"trug/internal/store"
 )
 
 // ComingForay is a foray that lies ahead, as everybody who came in may know
@@ -57,33 +56,4 @@ func (l *ledger) comingForay(v Viewer, y trug.Foray) ComingForay {
 		c.Places = site.Permission.People
 	}
 	return c
-}
-
-// SignUp says that the viewer comes to a foray, or does not.
-func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (ComingForay, error) {
-	l, err := a.open(ctx, v, ComeAlong)
-	if err != nil {
-		return ComingForay{}, err
-	}
-	y, ok := l.forays[id]
-	if !ok || y.Visit {
-		return ComingForay{}, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
-	}
-	if y.Date < a.today(l.season) {
-		return ComingForay{}, trug.Errorf(trug.Invalid, "", "This foray is over.")
-	}
-	if comes == slices.Contains(y.SignedUp, v.Person.ID) {
-		return l.comingForay(v, y), nil
-	}
-	y.SignedUp = slices.DeleteFunc(slices.Clone(y.SignedUp), func(p trug.ID) bool { return p == v.Person.ID })
-	if comes {
-		if p := l.sites[y.SiteID].Permission; p != nil && p.People > 0 && len(y.SignedUp) >= p.People {
-			return ComingForay{}, trug.Errorf(trug.Invalid, "", "The %d places of this foray are taken: the land manager allows no more.", p.People)
-		}
-		y.SignedUp = append(y.SignedUp, v.Person.ID)
-	}
-	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) }); err != nil {
-		return ComingForay{}, err
-	}
-	return l.comingForay(v, y), nil
 }

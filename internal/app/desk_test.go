@@ -79,7 +79,7 @@ func TestForays(t *testing.T) {
 		"a site unknown":       {func(e *app.ShownForay) { e.Site = "S99" }, "no site"},
 		"ends before it start": {func(e *app.ShownForay) { e.End, e.EndDate = "20:00", "" }, "before it starts"},
 		"ends the day before":  {func(e *app.ShownForay) { e.EndDate = "2026-10-23" }, "before it begins"},
-		"minus people":         {func(e *app.ShownForay) { e.People = -1 }, "people"},
+		"minus people":         {func(e *app.ShownForay) { e.People = new(-1) }, "people"},
 		"a stranger leads":     {func(e *app.ShownForay) { e.Leader = s.ID() }, "nobody of the season"},
 	} {
 		bad := e

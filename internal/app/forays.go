@@ -24,14 +24,14 @@ type ShownForay struct {
 	Visit      bool         `json:"visit,omitempty" doc:"Without a leader"`
 	By         trug.ID      `json:"by,omitempty"`
 	Leader     trug.ID      `json:"leader,omitempty"`
-	People     int          `json:"people,omitempty"`
+	People     *int         `json:"people,omitempty" doc:"How many came; left out while nobody counted"`
 	Weather    string       `json:"weather,omitempty"`
 	Route      [][2]float64 `json:"route" doc:"Longitude, latitude; empty where nobody recorded it"`
 	Targets    []string     `json:"targets"`
 	NotFound   []string     `json:"notFound" doc:"Looked for, found none"`
 	Scope      []string     `json:"scope" doc:"Groups that were looked for at all"`
 	WholeScope bool         `json:"wholeScope,omitempty" doc:"Every kind of the scope that was seen is reported"`
-	SignedUp   []trug.ID    `json:"signedUp"`
+	SignedUp   []trug.ID    `json:"signedUp" readOnly:"true" doc:"Changed by the routes for signing up, never with the foray"`
 	Note       string       `json:"note,omitempty"`
 
 	SiteName   string `json:"siteName" readOnly:"true"`
@@ -91,7 +91,7 @@ func (v Viewer) keeps(y trug.Foray) bool {
 func (l *ledger) shownForay(y trug.Foray) ShownForay {
 	site := l.sites[y.SiteID]
 	return ShownForay{ID: y.ID, Code: y.Code, Name: y.Name, Site: site.Code, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate,
-		Visit: y.Visit, By: y.By, Leader: y.Leader, People: y.People, Weather: y.Weather, Route: ring(y.Route), Targets: notNil(y.Targets),
+		Visit: y.Visit, By: y.By, Leader: y.Leader, People: headcount(y.People), Weather: y.Weather, Route: ring(y.Route), Targets: notNil(y.Targets),
 		NotFound: notNil(y.NotFound), Scope: notNil(y.Scope), WholeScope: y.WholeScope, SignedUp: notNil(y.SignedUp), Note: y.Note,
 		SiteName: site.Name, LeaderName: l.person(y.Leader), ByName: l.person(y.By), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
 }
@@ -151,7 +151,16 @@ func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay)
 	if err := l.fillForay(&y, e); err != nil {
 		return ShownForay{}, err
 	}
-	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, y, a.author(v), a.Clock()) })
+	err = a.write(ctx, func(w store.Writer) error {
+		// Whoever signed up while the form lay open stays on the list.
+		now, err := store.Get[trug.Foray](ctx, w, id)
+		if err == nil {
+			y.SignedUp = now.SignedUp
+		} else if trug.KindOf(err) != trug.NotFound {
+			return err
+		}
+		return store.Put(ctx, w, y, a.author(v), a.Clock())
+	})
 	if err != nil && trug.KindOf(err) == trug.Conflict {
 		return ShownForay{}, trug.Errorf(trug.Conflict, "code", "another foray has the mark %s already: choose another", y.Code)
 	}
@@ -161,9 +170,15 @@ func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay)
 func (l *ledger) fillForay(y *trug.Foray, e ShownForay) error {
 	y.Code, y.Name, y.Date, y.EndDate = strings.TrimSpace(e.Code), strings.TrimSpace(e.Name), e.Date, e.EndDate
 	y.Start, y.End, y.Visit, y.By, y.Leader = e.Start, e.End, e.Visit, e.By, e.Leader
-	y.People, y.Weather, y.Note = e.People, strings.TrimSpace(e.Weather), strings.TrimSpace(e.Note)
+	y.Weather, y.Note = strings.TrimSpace(e.Weather), strings.TrimSpace(e.Note)
 	y.Targets, y.NotFound, y.Scope, y.WholeScope = trimmed(e.Targets), trimmed(e.NotFound), trimmed(e.Scope), e.WholeScope
-	y.SignedUp, y.Route, y.SiteID = e.SignedUp, nil, ""
+	y.Route, y.SiteID, y.People = nil, "", 0
+	if e.People != nil {
+		if *e.People == 0 {
+			return nobodyCame()
+		}
+		y.People = *e.People
+	}
 	for _, p := range e.Route {
 		y.Route = append(y.Route, place.Position{Lat: place.Degrees(p[1]), Lon: place.Degrees(p[0])})
 	}
@@ -180,15 +195,23 @@ func (l *ledger) fillForay(y *trug.Foray, e ShownForay) error {
 			return trug.Errorf(trug.Invalid, field, "this is nobody of the season: add them under People first")
 		}
 	}
-	for _, id := range y.SignedUp {
-		if _, known := l.people[id]; !known {
-			return trug.Errorf(trug.Invalid, "signedUp", "somebody signed up is nobody of the season: add them under People first")
-		}
-	}
 	for _, p := range y.Route {
 		if err := p.Valid(); err != nil {
 			return trug.Errorf(trug.Invalid, "route", "%v", err)
 		}
 	}
 	return y.Validate()
+}
+
+// headcount is a count of people as it is shown: nothing where nobody counted.
+func headcount(n int) *int {
+	if n == 0 {
+		return nil
+	}
+	return &n
+}
+
+// nobodyCame refuses a headcount of 0, which is not the same as not counted.
+func nobodyCame() error {
+	return trug.Errorf(trug.Invalid, "people", "0 people can't have looked: count all who went, the leader too; leave it blank where nobody counted or it lies ahead; where nobody went, say so under How it went")
 }

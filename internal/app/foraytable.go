@@ -2,7 +2,7 @@ package app
 
 import (
 	"context"
-	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -28,6 +28,8 @@ type ForayRow struct {
 	Host       string `json:"host,omitempty"`
 	Count      int    `json:"count,omitempty"`
 	Kept       bool   `json:"kept,omitempty" doc:"A specimen was kept"`
+	// Views are the photographs laid to it, in their fixed order.
+	Views []trug.ViewKind `json:"views,omitempty" readOnly:"true"`
 }
 
 // ForayTablePage is the table of a foray with what is wanted beside it.
@@ -38,6 +40,10 @@ type ForayTablePage struct {
 	Determiners []ShownDeterminer `json:"determiners"`
 	// Next is the field number that the next find without one would get.
 	Next string `json:"next"`
+	// Slips are the numbers printed for this foray that no record bears yet.
+	Slips []string `json:"slips"`
+	// Out are the rows that were taken out and can be put back.
+	Out []ForayRow `json:"out"`
 }
 
 // ForayTableDone tells what became of the rows.
@@ -62,16 +68,28 @@ func (a *App) ForayTable(ctx context.Context, v Viewer, foray trug.ID) (ForayTab
 	if err != nil {
 		return ForayTablePage{}, err
 	}
-	page := ForayTablePage{Foray: l.shownForay(y), Rows: []ForayRow{}, Determiners: l.determiners(Viewer{})}
+	page := ForayTablePage{Foray: l.shownForay(y), Rows: []ForayRow{}, Out: []ForayRow{}, Determiners: l.determiners(Viewer{})}
 	for _, f := range l.inOrder {
-		if f.ForayID != y.ID || len(f.views) > 0 || !l.visible(v, f) {
-			continue
+		if f.inTable(y) && l.visible(v, f) {
+			page.Rows = append(page.Rows, forayRow(f))
 		}
-		page.Rows = append(page.Rows, forayRow(f))
 	}
+	for _, f := range l.finds {
+		if !f.Withdrawn.IsZero() && f.inTable(y) && !l.whereabouts(v, f).withheld {
+			page.Out = append(page.Out, forayRow(f))
+		}
+	}
+	slices.SortFunc(page.Out, func(x, y ForayRow) int { return numberOf(x.Number) - numberOf(y.Number) })
 	t := newForayTable(a, l, v, y)
+	page.Slips = l.freeSlips(y.ID, func(number string) bool { return t.numbers[number] != "" })
 	page.Foray.Records, page.Next = len(page.Rows), t.next()
 	return page, nil
+}
+
+// inTable reports whether a find is a row of the foray's table: one entered
+// there, or one named in the hand without a photograph.
+func (f *find) inTable(y trug.Foray) bool {
+	return f.ID != "" && f.ForayID == y.ID && (f.Tabled || len(f.views) == 0)
 }
 
 func forayRow(f *find) ForayRow {
@@ -79,6 +97,9 @@ func forayRow(f *find) ForayRow {
 		Host: f.Host, Count: f.NumberSeen, Kept: f.Voucher != ""}
 	if i := slices.IndexFunc(f.slips, func(d trug.Determination) bool { return d.Name == f.FieldName.Name }); i >= 0 {
 		row.Qualifier = f.slips[i].Qualifier
+	}
+	for _, view := range f.views {
+		row.Views = append(row.Views, view.Kind)
 	}
 	return row
 }
@@ -94,7 +115,7 @@ func (a *App) forayToKeep(ctx context.Context, v Viewer, id trug.ID) (*ledger, t
 		return nil, y, trug.Errorf(trug.NotFound, "", "There is no such foray here.")
 	}
 	if !v.keeps(y) {
-		return nil, y, trug.Errorf(trug.NotAllowed, "", "The table of this foray is kept by %s and the coordinator.", l.person(y.Leader))
+		return nil, y, trug.Errorf(trug.NotAllowed, "", "This foray is kept by %s and the coordinator.", l.person(y.Leader))
 	}
 	return l, y, nil
 }
@@ -115,6 +136,10 @@ func (a *App) SaveForayTable(ctx context.Context, v Viewer, foray trug.ID, rows 
 	t := newForayTable(a, l, v, y)
 	var done ForayTableDone
 	err = a.write(ctx, func(w store.Writer) error {
+		// Slips may have been printed since the ledger was read.
+		if t.free.ranges, err = store.List[trug.SlipRange](ctx, w, store.Filter{Season: l.season.ID}); err != nil {
+			return err
+		}
 		done = ForayTableDone{Rows: make([]ForayRowDone, len(rows))}
 		for i, row := range rows {
 			number, same, err := t.save(ctx, w, row)
@@ -151,14 +176,27 @@ type forayTable struct {
 	v       Viewer
 	foray   trug.Foray
 	numbers map[string]trug.ID
-	last    int
+	free    *numbering
+	// called finds whoever named a find in the hand, by code or name in small
+	// letters.
+	called map[string]trug.Person
 }
 
 func newForayTable(a *App, l *ledger, v Viewer, y trug.Foray) *forayTable {
-	t := &forayTable{app: a, l: l, v: v, foray: y, numbers: map[string]trug.ID{}, last: l.season.NumbersFrom - 1}
-	for _, f := range l.inOrder {
-		t.numbers[f.Number] = f.ID
-		t.last = max(t.last, numberOf(f.Number))
+	t := &forayTable{app: a, l: l, v: v, foray: y, numbers: make(map[string]trug.ID, len(l.finds)), called: map[string]trug.Person{},
+		free: l.numberingOf(slices.Collect(maps.Values(l.slips)))}
+	for _, f := range l.finds {
+		if f.ID != "" {
+			t.numbers[f.Number] = f.ID
+		}
+	}
+	for _, p := range l.people {
+		t.called[strings.ToLower(p.Name)] = p
+	}
+	for _, p := range l.people { // a code says it more surely than a name
+		if p.Code != "" {
+			t.called[strings.ToLower(p.Code)] = p
+		}
 	}
 	return t
 }
@@ -166,8 +204,7 @@ func newForayTable(a *App, l *ledger, v Viewer, y trug.Foray) *forayTable {
 // next returns the next free field number.
 func (t *forayTable) next() string {
 	for {
-		t.last++
-		if n := fmt.Sprintf("%s-%04d", t.l.season.Code, t.last); t.numbers[n] == "" {
+		if n := t.free.next(); t.numbers[n] == "" {
 			return n
 		}
 	}
@@ -180,7 +217,7 @@ func (t *forayTable) save(ctx context.Context, w store.Writer, row ForayRow) (nu
 	if strings.TrimSpace(row.Name) == "" {
 		return "", false, trug.Errorf(trug.Invalid, "name", "no name: type one, or leave the whole row blank")
 	}
-	r, err := t.record(row)
+	r, err := t.record(ctx, w, row)
 	if err != nil {
 		return "", false, err
 	}
@@ -208,7 +245,7 @@ func unchanged(a, b trug.Record) bool {
 }
 
 // record makes the record of a row.
-func (t *forayTable) record(row ForayRow) (trug.Record, error) {
+func (t *forayTable) record(ctx context.Context, w store.Writer, row ForayRow) (trug.Record, error) {
 	r := trug.Record{ID: row.ID, SeasonID: t.l.season.ID, RecorderID: t.foray.Leader, Created: t.app.Clock()}
 	if r.RecorderID == "" {
 		r.RecorderID = t.v.Person.ID
@@ -218,7 +255,10 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 		if r.ForayID != t.foray.ID {
 			return r, trug.Errorf(trug.Conflict, "id", "this row belongs to another foray: reload the table")
 		}
-		if len(before.views) > 0 || r.RecorderID != t.foray.Leader && !t.v.is(r.RecorderID) {
+		if !r.Withdrawn.IsZero() {
+			return r, trug.Errorf(trug.Conflict, "id", "this row was taken out: put it back before it is changed")
+		}
+		if !r.Tabled && (len(before.views) > 0 || r.RecorderID != t.foray.Leader && !t.v.is(r.RecorderID)) {
 			return r, trug.Errorf(trug.Conflict, "id", "this is somebody's own record, with what they handed in: it is changed on its sheet, not here")
 		}
 	} else {
@@ -226,7 +266,7 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 		if err != nil {
 			return r, err
 		}
-		r.Public = public
+		r.Public, r.Tabled = public, true
 		site := t.l.sites[t.foray.SiteID]
 		r.ForayID, r.SiteID = t.foray.ID, t.foray.SiteID
 		r.Found = trug.When{Date: t.foray.Date, Time: t.foray.Start}
@@ -234,7 +274,7 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 			r.Place = &trug.Place{Position: site.Centre, Uncertainty: site.Radius, Source: trug.FromSite}
 		}
 	}
-	if err := t.number(&r, strings.ToUpper(strings.TrimSpace(row.Number))); err != nil {
+	if err := t.number(ctx, w, &r, row.Number); err != nil {
 		return r, err
 	}
 	substrate, err := substrateOf(row.Substrate)
@@ -256,20 +296,30 @@ func (t *forayTable) record(row ForayRow) (trug.Record, error) {
 }
 
 // number gives the record the number of its slip, or the next free one.
-func (t *forayTable) number(r *trug.Record, given string) error {
-	if given == "" || given == r.Number {
-		if r.Number == "" {
-			r.Number = t.next()
+func (t *forayTable) number(ctx context.Context, w store.Writer, r *trug.Record, given string) (err error) {
+	if strings.TrimSpace(given) == "" {
+		for r.Number == "" {
+			number := t.next()
+			used, err := numberUsed(ctx, w, t.l.season.ID, number)
+			if err != nil {
+				return err
+			}
+			if !used {
+				r.Number = number
+			}
 		}
 		return nil
 	}
-	if !strings.HasPrefix(given, t.l.season.Code+"-") {
-		if len(given) > 6 || strings.Trim(given, "0123456789") != "" {
-			return trug.Errorf(trug.Invalid, "number", "%q is no field number of this season: write it as %s-0301, or the figure alone", given, t.l.season.Code)
-		}
-		given = fmt.Sprintf("%s-%04s", t.l.season.Code, given)
+	if strings.EqualFold(strings.TrimSpace(given), r.Number) {
+		return nil
+	}
+	if given, err = t.l.readNumber(given); err != nil {
+		return err
 	}
 	if holder, taken := t.numbers[given]; taken && holder != r.ID {
+		if f := t.l.finds[holder]; f != nil && !f.Withdrawn.IsZero() {
+			return trug.Errorf(trug.Conflict, "number", "%s was the number of a find that was taken out: numbers are given once, so put that find back or use another slip", given)
+		}
 		return trug.Errorf(trug.Conflict, "number", "%s is another find's number already: look at the slip again", given)
 	}
 	r.Number = given
@@ -306,13 +356,8 @@ func (t *forayTable) namer(text string) string {
 }
 
 func (t *forayTable) person(text string) (trug.Person, bool) {
-	text = strings.TrimSpace(text)
-	for _, p := range t.l.people {
-		if text != "" && (strings.EqualFold(p.Code, text) || strings.EqualFold(p.Name, text)) {
-			return p, true
-		}
-	}
-	return trug.Person{}, false
+	p, ok := t.called[strings.ToLower(strings.TrimSpace(text))]
+	return p, ok && p.ID != ""
 }
 
 // determination makes the slip of a row whose namer is a determiner of the

@@ -64,6 +64,8 @@ type ProposedFind struct {
 
 	place *trug.Place
 	into  trug.ID
+	// byNumber marks photographs whose names bear the record's field number.
+	byNumber bool
 }
 
 // ProposedView is a photograph with the view that it seems to be.
@@ -89,10 +91,15 @@ type candidate struct {
 	notes   []string
 	heldBy  *find
 	doubted bool
+	// tells is the view that the file's name says; empty for none.
+	tells trug.ViewKind
+	// takenOut marks a view that was taken out of its record.
+	takenOut bool
 }
 
 // ProposeIntake reads a folder's photographs and proposes which belong to one
-// find and which view each is. It writes nothing.
+// find and which view each is: by the field number in their names or folders,
+// else by time and place. It writes nothing.
 func (a *App) ProposeIntake(ctx context.Context, v Viewer, files []IntakeFile, o IntakeOptions, tell trug.Progress) (Proposal, error) {
 	l, err := a.open(ctx, v, HandIn)
 	if err != nil {
@@ -122,7 +129,7 @@ func (a *App) ProposeIntake(ctx context.Context, v Viewer, files []IntakeFile, o
 		list = append(list, c)
 	}
 	tell.Tell(len(files), len(files), "photographs read")
-	for _, group := range groups(list, o) {
+	for _, group := range groups(l.numbered(v, list, &p), o) {
 		if find, ok := a.proposed(l, v, group, o); ok {
 			p.Finds = append(p.Finds, find)
 		}
@@ -153,7 +160,7 @@ func (a *App) candidate(ctx context.Context, v Viewer, l *ledger, f IntakeFile) 
 		c.at = p.Taken.Instant(zone(l.season))
 	}
 	if known, err := a.photographByHash(ctx, l.season.ID, c.hash); err == nil {
-		c.heldBy = l.holding(known.ID)
+		c.heldBy, c.takenOut = l.holding(known.ID), l.outViews[known.ID].ID != ""
 	} else if trug.KindOf(err) != trug.NotFound {
 		return c, err
 	}
@@ -305,32 +312,59 @@ func (a *App) ApplyIntake(ctx context.Context, v Viewer, p *Proposal, o IntakeOp
 }
 
 func (a *App) applyFind(ctx context.Context, v Viewer, find *ProposedFind, o IntakeOptions) (string, error) {
+	if find.byNumber {
+		return find.Adds, a.applyNumbered(ctx, v, find)
+	}
 	l, err := a.open(ctx, v, SaveARecord)
 	if err != nil {
 		return "", err
 	}
 	e := EditableRecord{Found: find.Found, OutsideIsOK: o.KeepOutside, DateIsOK: o.KeepOutside}
 	id := find.ID
-	if before := l.finds[find.into]; before != nil {
+	if before := l.finds[find.into]; before.stands() {
 		id, e = before.ID, *editable(before)
 		e.OutsideIsOK, e.DateIsOK = true, true // they were agreed to before
 	} else if find.place != nil {
 		e.Place = &EditablePlace{Lat: float64(find.place.Position.Lat), Lon: float64(find.place.Position.Lon),
 			Uncertainty: float64(find.place.Uncertainty), Source: find.place.Source}
 	}
+	views, err := a.handInViews(ctx, v, l, find)
+	if err != nil {
+		return "", err
+	}
+	e.Views = append(e.Views, views...)
+	sheet, err := a.SaveRecord(ctx, v, id, e)
+	return sheet.Number, err
+}
+
+// applyNumbered lays the photographs to the record whose number they bear.
+func (a *App) applyNumbered(ctx context.Context, v Viewer, find *ProposedFind) error {
+	l, err := a.open(ctx, v, HandIn)
+	if err != nil {
+		return err
+	}
+	views, err := a.handInViews(ctx, v, l, find)
+	if err != nil {
+		return err
+	}
+	_, err = a.AddViews(ctx, v, find.into, views)
+	return err
+}
+
+// handInViews keeps the photographs of a proposed find.
+func (a *App) handInViews(ctx context.Context, v Viewer, l *ledger, find *ProposedFind) (views []EditableView, err error) {
 	for _, view := range find.Views {
 		data, err := view.read()
 		if err != nil {
-			return "", err
+			return nil, err
 		}
 		photograph, _, err := a.keepPhotograph(ctx, v, l, cleanFileName(view.File), data)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		e.Views = append(e.Views, EditableView{Photograph: photograph.ID, Kind: view.Kind})
+		views = append(views, EditableView{Photograph: photograph.ID, Kind: view.Kind})
 	}
-	sheet, err := a.SaveRecord(ctx, v, id, e)
-	return sheet.Number, err
+	return views, nil
 }
 
 // PersonByCode returns the person of a season with the code, or with the name.

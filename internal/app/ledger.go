@@ -30,9 +30,10 @@ type ledger struct {
 	// photograph. Nothing else of the ledger holds them, so nothing shows them.
 	outViews map[trug.ID]trug.View
 	deposits map[trug.ID]trug.Deposit
+	slips    map[trug.ID]trug.SlipRange
 	list     *trug.Checklist
 	finds    map[trug.ID]*find
-	inOrder  []*find // by field number
+	inOrder  []*find // by field number, without those withdrawn
 	// goneAlikes and goneProtections were taken off their lists; alikes and
 	// protections hold those that stand.
 	goneAlikes      map[trug.ID]trug.LookAlike
@@ -103,7 +104,8 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 	l := &ledger{people: map[trug.ID]trug.Person{}, sites: map[trug.ID]trug.Site{}, forays: map[trug.ID]trug.Foray{},
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
 		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{},
-		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{}, finds: map[trug.ID]*find{}}
+		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{},
+		slips: map[trug.ID]trug.SlipRange{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -143,7 +145,7 @@ func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Am
 	next.people, next.sites, next.forays = maps.Clone(l.people), maps.Clone(l.sites), maps.Clone(l.forays)
 	next.taxa, next.alikes, next.protections = maps.Clone(l.taxa), maps.Clone(l.alikes), maps.Clone(l.protections)
 	next.photographs, next.deposits, next.finds = maps.Clone(l.photographs), maps.Clone(l.deposits), maps.Clone(l.finds)
-	next.outViews = maps.Clone(l.outViews)
+	next.outViews, next.slips = maps.Clone(l.outViews), maps.Clone(l.slips)
 	next.goneAlikes, next.goneProtections = maps.Clone(l.goneAlikes), maps.Clone(l.goneProtections)
 	var err error
 	if next.season, err = store.Get[trug.Season](ctx, r, l.season.ID); err != nil {
@@ -203,8 +205,15 @@ func (l *ledger) take(row store.Row) error {
 		return keep(row, l.photographs)
 	case store.Deposits:
 		return keep(row, l.deposits)
+	case store.SlipRanges:
+		return keep(row, l.slips)
 	case store.Records:
-		return store.Decode(row, &l.find(row.ID).Record)
+		// Into a fresh record: what was blanked stands in no body, and the
+		// former one is shared with older ledgers.
+		var r trug.Record
+		err := store.Decode(row, &r)
+		l.find(row.ID).Record = r
+		return err
 	case store.Views:
 		return l.takeView(row)
 	case store.Determinations:
@@ -283,6 +292,9 @@ func (l *ledger) find(id trug.ID) *find {
 	return f
 }
 
+// stands reports whether there is a record, and one that was not withdrawn.
+func (f *find) stands() bool { return f != nil && f.ID != "" && f.Withdrawn.IsZero() }
+
 // copy returns a find that can be changed without changing f.
 func (f *find) copy() *find {
 	g := *f
@@ -310,12 +322,13 @@ func (l *ledger) listNames() {
 		slices.Collect(maps.Values(l.alikes)), slices.Collect(maps.Values(l.protections)))
 }
 
-// order sorts the finds by field number and leaves out what has no record:
-// a view whose record is not read is none that can be shown.
+// order sorts the finds by field number and leaves out what was withdrawn and
+// what has no record: a view whose record is not read is none that can be
+// shown.
 func (l *ledger) order() {
 	l.inOrder = l.inOrder[:0:0]
 	for _, f := range l.finds {
-		if f.ID != "" {
+		if f.stands() {
 			l.inOrder = append(l.inOrder, f)
 		}
 	}

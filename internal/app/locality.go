@@ -111,7 +111,9 @@ func (l *ledger) outsideWords(f *find) string {
 // visible reports whether the viewer may know that the find exists. A
 // protected find of somebody else's is not there for those who may not know
 // its place: a line without a place, among numbered lines, would tell it.
-func (l *ledger) visible(v Viewer, f *find) bool { return !l.whereabouts(v, f).withheld }
+func (l *ledger) visible(v Viewer, f *find) bool {
+	return f.Withdrawn.IsZero() && !l.whereabouts(v, f).withheld
+}
 
 // showPlace writes a place for the viewer. No handler, exporter, tile or log
 // formats a coordinate by other means.

@@ -17,8 +17,8 @@ type PaperAsked struct {
 	Sheet string
 	Foray trug.ID
 	Site  trug.ID
-	// From and Count are the running figures of field slips.
-	From, Count int
+	// Slips is the run of numbers that slips bear.
+	Slips trug.ID
 	// Size is "A4", "Letter" or "A3"; empty means A4.
 	Size string
 	// Address is what the poster's square code holds; empty means the
@@ -41,13 +41,19 @@ func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, na
 		return nil, "", trug.Errorf(trug.Invalid, "size", "there is no paper of the size %q here: choose A4, Letter or A3", q.Size)
 	}
 	sheet := paper.Sheet{Season: l.season.Title, Date: a.today(l.season), Size: size}
+	name = q.Sheet
 	switch q.Sheet {
 	case "leaders-sheet":
 		pdf, err = l.leadersSheet(sheet, q)
 	case "risk-sheet":
 		pdf, err = l.riskSheet(sheet, q)
 	case "slips":
-		pdf, err = l.slipsSheet(sheet, q)
+		var r trug.SlipRange
+		if r, err = l.slipsPrinted(v, q.Slips); err != nil {
+			return nil, "", err
+		}
+		name = l.slipsFile(r)
+		pdf, err = l.slipsSheet(sheet, r)
 	case "programme":
 		pdf, err = l.programmeSheet(sheet)
 	case "poster":
@@ -63,7 +69,7 @@ func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, na
 	if err != nil && trug.KindOf(err) == trug.Internal {
 		err = trug.Errorf(trug.Invalid, "", "%v", err)
 	}
-	return pdf, fmt.Sprintf("%s-%s.pdf", l.season.Code, q.Sheet), err
+	return pdf, fmt.Sprintf("%s-%s.pdf", l.season.Code, name), err
 }
 
 // emergency and poison are the numbers that sheets bear.
@@ -127,24 +133,9 @@ func (l *ledger) riskSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
 	return paper.Risk(x)
 }
 
-func (l *ledger) slipsSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
-	if q.Count == 0 {
-		q.Count = 24
-	}
-	if q.From == 0 {
-		q.From = max(l.season.NumbersFrom, 1)
-		if len(l.inOrder) > 0 {
-			q.From = max(q.From, numberOf(l.inOrder[len(l.inOrder)-1].Number)+1)
-		}
-	}
-	if q.From < 1 || q.Count < 1 || q.Count > paper.MostSlips {
-		return nil, trug.Errorf(trug.Invalid, "count", "give the first number and 1 to %d slips", paper.MostSlips)
-	}
-	x := paper.SlipsData{Sheet: sheet}
-	for i := range q.Count {
-		x.Numbers = append(x.Numbers, fmt.Sprintf("%s-%04d", l.season.Code, q.From+i))
-	}
-	if y, ok := l.forays[q.Foray]; ok {
+func (l *ledger) slipsSheet(sheet paper.Sheet, r trug.SlipRange) ([]byte, error) {
+	x := paper.SlipsData{Sheet: sheet, Numbers: l.numbersOf(r)}
+	if y, ok := l.forays[r.ForayID]; ok {
 		x.Site, x.Day = l.sites[y.SiteID].Name+", "+y.Name, y.Date
 	}
 	return paper.Slips(x)

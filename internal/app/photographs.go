@@ -177,9 +177,10 @@ func (a *App) shownPhotograph(ctx context.Context, v Viewer, p trug.Photograph, 
 	return s, nil
 }
 
-// holding returns the find in which a photograph is a view, nil for none.
+// holding returns the find in which a photograph is a view, nil for none. A
+// find that was withdrawn holds its photographs still.
 func (l *ledger) holding(photograph trug.ID) *find {
-	for _, f := range l.inOrder {
+	for _, f := range l.finds {
 		for _, view := range f.views {
 			if view.PhotographID == photograph {
 				return f

@@ -147,7 +147,7 @@ func (a *App) Rulings(ctx context.Context, v Viewer, asked RulingsAsked) ([]Ruli
 	site := l.siteAsked(asked)
 	named, protected := l.list.Protects(asked.Name)
 	untouched := protected && !named.Touch
-	if f := l.finds[asked.Record]; f != nil && v.is(f.RecorderID) {
+	if f := l.finds[asked.Record]; f.stands() && v.is(f.RecorderID) {
 		untouched = untouched || f.untouched()
 	}
 	out := make([]Ruling, len(Prompts))

@@ -33,7 +33,7 @@ func (a *App) SaveRecord(ctx context.Context, v Viewer, id trug.ID, e EditableRe
 
 func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e EditableRecord) error {
 	before := l.finds[id]
-	if before != nil && !v.is(before.RecorderID) && !v.has(trug.Coordinator) {
+	if before != nil && (!before.stands() || !v.is(before.RecorderID) && !v.has(trug.Coordinator)) {
 		return trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
 	}
 	r := trug.Record{ID: id, SeasonID: l.season.ID, RecorderID: v.Person.ID, Created: a.Clock()}
@@ -71,24 +71,6 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 		}
 		return nil
 	})
-}
-
-// nextNumber returns the next free field number of the season.
-func nextNumber(ctx context.Context, r store.Reader, l *ledger) (string, error) {
-	n := l.season.NumbersFrom - 1
-	if len(l.inOrder) > 0 {
-		n = max(n, numberOf(l.inOrder[len(l.inOrder)-1].Number))
-	}
-	for n = max(n, 0) + 1; ; n++ {
-		number := fmt.Sprintf("%s-%04d", l.season.Code, n)
-		_, err := store.ByKey[trug.Record](ctx, r, l.season.ID, number)
-		if trug.KindOf(err) == trug.NotFound && err != nil {
-			return number, nil
-		}
-		if err != nil {
-			return "", err
-		}
-	}
 }
 
 // fill takes over what the recorder gave and checks it.

@@ -28,7 +28,7 @@ func (a *App) Record(ctx context.Context, v Viewer, id trug.ID) (RecordSheet, er
 // seen returns the find if the viewer may know of it.
 func (l *ledger) seen(v Viewer, id trug.ID) (*find, error) {
 	f := l.finds[id]
-	if f == nil || f.ID == "" || !l.visible(v, f) {
+	if !f.stands() || !l.visible(v, f) {
 		return nil, trug.Errorf(trug.NotFound, "", "There is no such record here.")
 	}
 	return f, nil

@@ -169,7 +169,7 @@ func TestForaysAreSurveyed(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	empty := app.ShownForay{Code: "V1", Name: "An evening alone", Visit: true, By: v.Person.ID, Site: "S5", Date: "2026-10-09", Start: "16:00", End: "17:30", People: 1}
+	empty := app.ShownForay{Code: "V1", Name: "An evening alone", Visit: true, By: v.Person.ID, Site: "S5", Date: "2026-10-09", Start: "16:00", End: "17:30", People: new(1)}
 	if _, err := s.SaveForay(ctx, v, s.ID(), empty); err != nil {
 		t.Fatal(err)
 	}

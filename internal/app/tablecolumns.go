@@ -153,6 +153,23 @@ func ofPerson[T any](name string, field func(*T) *trug.ID) column[T] {
 	}}
 }
 
+// headcounts is the column of how many came. A 0 is no blank.
+var headcounts = func() column[trug.Foray] {
+	c := figure("people", func(y trug.Foray) float64 { return float64(y.People) }, func(y *trug.Foray, x float64) { y.People = int(x) })
+	plain := c.set
+	c.set = func(l *ledger, y *trug.Foray, text string) error {
+		err := plain(l, y, text)
+		switch {
+		case err != nil || text == "":
+			return err
+		case y.People == 0:
+			return nobodyCame()
+		}
+		return nil
+	}
+	return c
+}()
+
 var foraysTable = deskTable[trug.Foray]{
 	columns: []column[trug.Foray]{
 		words("code", func(y *trug.Foray) *string { return &y.Code }), words("name", func(y *trug.Foray) *string { return &y.Name }),
@@ -171,7 +188,7 @@ var foraysTable = deskTable[trug.Foray]{
 		day("date", func(y *trug.Foray) *trug.Date { return &y.Date }), words("start", func(y *trug.Foray) *string { return &y.Start }),
 		words("end", func(y *trug.Foray) *string { return &y.End }), day("end_date", func(y *trug.Foray) *trug.Date { return &y.EndDate }),
 		ofPerson("leader", func(y *trug.Foray) *trug.ID { return &y.Leader }),
-		figure("people", func(y trug.Foray) float64 { return float64(y.People) }, func(y *trug.Foray, x float64) { y.People = int(x) }),
+		headcounts,
 		words("weather", func(y *trug.Foray) *string { return &y.Weather }), listOf("targets", func(y *trug.Foray) *[]string { return &y.Targets }),
 		listOf("not_found", func(y *trug.Foray) *[]string { return &y.NotFound }), listOf("scope", func(y *trug.Foray) *[]string { return &y.Scope }),
 		words("note", func(y *trug.Foray) *string { return &y.Note }),

@@ -20,7 +20,7 @@ type SlipsData struct {
 }
 
 // MostSlips is how many slips one file holds.
-const MostSlips = 2000
+const MostSlips = trug.MostSlips
 
 // A slip's size in millimetres; eight stand on A4 and on Letter alike.
 const (

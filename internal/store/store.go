@@ -36,10 +36,11 @@ const (
 	Requests       Kind = "request"
 	Lifts          Kind = "lift"
 	Deposits       Kind = "deposit"
+	SlipRanges     Kind = "slip_range"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }

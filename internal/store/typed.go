@@ -12,7 +12,8 @@ import (
 // Thing is a struct of package trug that is kept.
 type Thing interface {
 	trug.Season | trug.Person | trug.Site | trug.Foray | trug.Taxon | trug.LookAlike | trug.Protection |
-		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit
+		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit |
+		trug.SlipRange
 }
 
 // RowOf returns the thing as a row.
@@ -49,6 +50,8 @@ func RowOf[T Thing](thing T) (Row, error) {
 		r = Row{Kind: Lifts, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
 	case trug.Deposit:
 		r = Row{Kind: Deposits, ID: t.ID, Season: t.SeasonID, Key: fmt.Sprint(t.Number)}
+	case trug.SlipRange:
+		r = Row{Kind: SlipRanges, ID: t.ID, Season: t.SeasonID, Parent: t.ForayID}
 	}
 	body, err := json.Marshal(thing)
 	if err != nil {
@@ -66,6 +69,7 @@ var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
 	Photographs: rowOfBody[trug.Photograph], Views: rowOfBody[trug.View],
 	Determinations: rowOfBody[trug.Determination], Passes: rowOfBody[trug.Pass],
 	Requests: rowOfBody[trug.Request], Lifts: rowOfBody[trug.Lift], Deposits: rowOfBody[trug.Deposit],
+	SlipRanges: rowOfBody[trug.SlipRange],
 }
 
 // RowOfBody returns the row that the thing in the body makes: with it a store

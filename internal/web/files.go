@@ -7,7 +7,6 @@ import (
 	"io"
 	"mime"
 	"net/http"
-	"strconv"
 	"strings"
 	"time"
 
@@ -109,9 +108,8 @@ func (s *server) readShape(w http.ResponseWriter, r *http.Request, read func(con
 // sendPaper sends a printed sheet.
 func (s *server) sendPaper(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
-	figure := func(name string) int { n, _ := strconv.Atoi(q.Get(name)); return n }
 	pdf, name, err := s.app.Paper(r.Context(), viewer(r.Context()), app.PaperAsked{Sheet: strings.TrimSuffix(r.PathValue("sheet"), ".pdf"),
-		Foray: trug.ID(q.Get("foray")), Site: trug.ID(q.Get("site")), From: figure("from"), Count: figure("count"), Size: q.Get("size"), Address: q.Get("address")})
+		Foray: trug.ID(q.Get("foray")), Site: trug.ID(q.Get("site")), Slips: trug.ID(q.Get("slips")), Size: q.Get("size"), Address: q.Get("address")})
 	if err != nil {
 		s.fail(w, r, err)
 		return

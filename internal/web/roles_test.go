@@ -145,7 +145,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		},
 		"GET /api/forays": plain("/api/forays"),
 		"PUT /api/forays/{id}": func() sample {
-			return sample{path: "/api/forays/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"F%s","name":"Nab","site":"S1","date":"2026-10-20","route":[],"targets":[],"notFound":[],"scope":[],"signedUp":[],"siteName":"","records":0,"notes":[]}`, s.ID()[29:])}
+			return sample{path: "/api/forays/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"F%s","name":"Nab","site":"S1","date":"2026-10-20","route":[],"targets":[],"notFound":[],"scope":[],"siteName":"","records":0,"notes":[]}`, s.ID()[29:])}
 		},
 		"POST /api/forays/{id}/sign-up": func() sample {
 			return sample{path: "/api/forays/" + foray(t, s, "O08") + "/sign-up", body: `{"comes":true}`}
@@ -153,6 +153,28 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /api/forays/{id}/table": plain("/api/forays/" + foray(t, s, "O01") + "/table"),
 		"PUT /api/forays/{id}/table": func() sample {
 			return sample{path: "/api/forays/" + foray(t, s, "O01") + "/table", body: fmt.Sprintf(`{"rows":[{"id":%q,"name":"Mycena pura"}]}`, s.ID())}
+		},
+		"POST /api/forays/{id}/table/out": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O01") + "/table/out", body: `{"rows":[]}`}
+		},
+		"POST /api/forays/{id}/sign-ups": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O08") + "/sign-ups", body: `{"add":["R08"]}`}
+		},
+		// Handed on to the one who leads it, so that the next role finds it as it was.
+		"POST /api/forays/{id}/hand-on": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O01") + "/hand-on", body: `{"to":"R01"}`}
+		},
+		"GET /api/leaders": plain("/api/leaders"),
+		"GET /api/slips":   plain("/api/slips"),
+		"PUT /api/slips/{id}": func() sample {
+			return sample{path: "/api/slips/" + string(s.ID()), body: `{"count":8}`}
+		},
+		"POST /api/photographs/names": func() sample {
+			return sample{path: "/api/photographs/names", body: `{"files":[{"file":"W26-0104 top.jpg"}]}`}
+		},
+		"POST /api/records/{id}/views": func() sample {
+			return sample{path: "/api/records/" + string(own.id) + "/views", body: fmt.Sprintf(`{"views":[{"photograph":%q,"kind":"top"}]}`, photograph),
+				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
 		},
 		"GET /api/settings": plain("/api/settings"),
 		"PUT /api/settings": func() sample {

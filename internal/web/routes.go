@@ -270,6 +270,53 @@ func (s *server) routes() []route {
 		}) (app.ForayTableDone, error) {
 			return s.app.SaveForayTable(ctx, viewer(ctx), in.ID, in.Body.Rows)
 		})},
+		{method: "POST", path: "/api/forays/{id}/table/out", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenOut
+		}) (app.ForayTablePage, error) {
+			return s.app.TakeOutRows(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/forays/{id}/sign-ups", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenSignUps
+		}) (app.ShownForay, error) {
+			return s.app.ChangeSignUps(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/forays/{id}/hand-on", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				To string `json:"to" doc:"Chosen name, code or identifier of a leader"`
+			}
+		}) (app.ShownForay, error) {
+			return s.app.HandOn(ctx, viewer(ctx), in.ID, in.Body.To)
+		})},
+		{method: "GET", path: "/api/leaders", action: app.SeeForays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownLeader, error) {
+			return s.app.Leaders(ctx, viewer(ctx))
+		})},
+		{method: "GET", path: "/api/slips", action: app.KeepForay, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownSlips, error) {
+			return s.app.SlipRanges(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/slips/{id}", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenSlips
+		}) (app.ShownSlips, error) {
+			return s.app.ReserveSlips(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/photographs/names", action: app.HandIn, call: answer(s, func(ctx context.Context, in *struct {
+			Body struct {
+				Files []app.NameAsked `json:"files"`
+			}
+		}) (app.NamedFiles, error) {
+			return s.app.ReadFileNames(ctx, viewer(ctx), in.Body.Files)
+		})},
+		{method: "POST", path: "/api/records/{id}/views", action: app.HandIn, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				Views []app.EditableView `json:"views"`
+			}
+		}) (app.NumberedFind, error) {
+			return s.app.AddViews(ctx, viewer(ctx), in.ID, in.Body.Views)
+		})},
 		{method: "GET", path: "/api/settings", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.Settings, error) {
 			return s.app.Settings(ctx, viewer(ctx))
 		})},

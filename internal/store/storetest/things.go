@@ -30,6 +30,7 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.Request](t, b, seen)
 	roundTrip[trug.Lift](t, b, seen)
 	roundTrip[trug.Deposit](t, b, seen)
+	roundTrip[trug.SlipRange](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())
