@@ -173,7 +173,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 			return sample{path: "/api/photographs/names", body: `{"files":[{"file":"W26-0104 top.jpg"}]}`}
 		},
 		"POST /api/records/{id}/views": func() sample {
-			return sample{path: "/api/records/" + string(own.id) + "/views", body: fmt.Sprintf(`{"views":[{"photograph":%q,"kind":"top"}]}`, photograph),
+			return sample{path: "/api/records/" + string(own.id) + "/views", body: fmt.Sprintf(`{"views":[{"photograph":%q,"kind":"top","again":true}]}`, photograph),
 				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
 		},
 		"GET /api/settings": plain("/api/settings"),

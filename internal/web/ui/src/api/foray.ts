@@ -1,6 +1,6 @@
 /** What the server sends and takes of forays: their tables, and those to come. Written after the Go structs of the package app. */
 import type { ShownForay } from './desk';
-import type { CalendarDate, ID, Qualifier, ShownDeterminer } from './types';
+import type { CalendarDate, ID, Qualifier, ShownDeterminer, ViewKind } from './types';
 
 /** ForayRow is a line of the foray table: a find named in the hand. */
 export interface ForayRow {
@@ -16,6 +16,8 @@ export interface ForayRow {
   count?: number;
   /** A specimen was kept */
   kept?: boolean;
+  /** Photographs laid to it */
+  views?: ViewKind[];
 }
 
 /** ForayTablePage is the table of a foray with what is wanted beside it. */
@@ -26,6 +28,10 @@ export interface ForayTablePage {
   determiners: ShownDeterminer[];
   /** The field number that the next find without one would get */
   next: string;
+  /** Numbers printed for this foray that no record bears yet */
+  slips: string[];
+  /** Rows that were taken out and can be put back */
+  out: ForayRow[];
 }
 
 /** ForayTableDone tells what became of the rows. */
@@ -66,4 +72,60 @@ export interface ComingForay {
   places?: number;
   /** The viewer signed up */
   comes: boolean;
+}
+
+/** ShownSlips is a run of numbers that was printed on field slips. */
+export interface ShownSlips {
+  id: ID;
+  first: string;
+  last: string;
+  count: number;
+  foray?: ID;
+  forayName?: string;
+  /** Who printed them first */
+  by?: string;
+  printed: CalendarDate;
+  /** How many stand on a record */
+  used: number;
+}
+
+/** ShownLeader is somebody who may lead a foray. */
+export interface ShownLeader {
+  id: ID;
+  name: string;
+  code?: string;
+}
+
+/** NameAsked is a file's name, with the number that somebody gave it. */
+export interface NameAsked {
+  file: string;
+  /** Number typed for it; blank: the one in its name */
+  number?: string;
+}
+
+/** NamedFile is what is proposed of a photograph by its file's name. */
+export interface NamedFile {
+  file: string;
+  number?: string;
+  record?: ID;
+  kind?: ViewKind;
+  /** Why the photograph goes to no find */
+  says?: string;
+}
+
+/** NumberedFind is a find that photographs can be laid to. */
+export interface NumberedFind {
+  record: ID;
+  number: string;
+  /** Name given in the hand */
+  name: string;
+  date: CalendarDate;
+  /** Those that it has */
+  views: ViewKind[];
+}
+
+/** NamedFiles is what was read of files' names. */
+export interface NamedFiles {
+  files: NamedFile[];
+  finds: NumberedFind[];
 }

@@ -77,5 +77,11 @@ export type Held = [
   True<Agrees<Schemas['Consent'], person.Consent>>,
   True<Agrees<Schemas['RulingsAsked'], rulings.RulingsAsked>>,
   True<Agrees<Schemas['ComingForay'], foray.ComingForay>>,
+  True<Agrees<Schemas['ShownSlips'], foray.ShownSlips>>,
+  True<Agrees<Schemas['ShownLeader'], foray.ShownLeader>>,
+  True<Agrees<Schemas['NameAsked'], foray.NameAsked>>,
+  True<Agrees<Schemas['NamedFile'], foray.NamedFile>>,
+  True<Agrees<Schemas['NumberedFind'], foray.NumberedFind>>,
+  True<Agrees<Schemas['NamedFiles'], foray.NamedFiles>>,
 ];
 type True<T extends true> = T;

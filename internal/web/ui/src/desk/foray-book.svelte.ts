@@ -20,6 +20,8 @@ export interface Outside {
   /** Under which the rows not sent yet are kept on the device. */
   key: string;
   id: () => string;
+  /** Numbers printed on slips for this foray that no record bears, in their order. */
+  slips?: () => readonly string[];
 }
 
 /** What became of a paste, to be told and to be taken back. */
@@ -113,18 +115,56 @@ export class ForayBook {
 
   private bringAlong(at: number, column: Column): void {
     const row = this.rows[at]!;
-    const above = this.rows.slice(0, at).findLast((r) => !r.blank);
-    if (!above) return;
-    const auto: Partial<Cells> = { determiner: above.determiner };
+    const above = this.above(at);
+    const auto: Partial<Cells> = above ? { determiner: above.determiner } : {};
     // Slips are numbered one after another: the figure goes on where one was typed.
-    if (above.number !== '' && above.sent === '') auto.number = numberAfter(above.number);
+    if (!above) auto.number = undefined;
+    else if (above.number !== '' && above.sent === '') auto.number = numberAfter(above.number);
     else if (at > 0 && this.rows[at - 1] === above && above.number !== '' && this.typed.has(above.id)) auto.number = numberAfter(above.number);
-    if (auto.number && this.rows.some((r) => r.number === auto.number)) delete auto.number;
+    if (auto.number && this.numberStands(auto.number)) delete auto.number;
+    auto.number ??= this.nextSlip();
+    if (auto.number === undefined) delete auto.number;
     for (const c of Object.keys(auto) as Column[]) {
       if (row[c] === '' && c !== column) row[c] = auto[c]!;
     }
     row.auto = auto;
     if (auto.number) this.typed.add(row.id);
+  }
+
+  private above(at: number): Row | undefined {
+    for (let i = at - 1; i >= 0; i--) if (!this.rows[i]!.blank) return this.rows[i];
+    return undefined;
+  }
+
+  private numberStands(number: string): boolean {
+    return this.rows.some((r) => r.number === number);
+  }
+
+  // The first slip of the foray that stands in no row: it is offered, and can be written over.
+  private nextSlip(): string | undefined {
+    const slips = this.outside.slips?.() ?? [];
+    if (slips.length === 0) return undefined;
+    const stand = new Set(this.rows.map((r) => r.number));
+    return slips.find((n) => !stand.has(n));
+  }
+
+  /** gone takes a row off that the server has taken out. */
+  gone(id: string): void {
+    this.rows = this.rows.filter((r) => r.id !== id);
+    this.byId.delete(id);
+    this.before = null;
+    this.changed();
+  }
+
+  /** back puts a row in again that the server has put back, before the blank ones. */
+  back(row: ForayRow): void {
+    if (this.byId.has(row.id)) return;
+    const kept = keptRow(row);
+    const at = this.rows.findLastIndex((r) => !r.blank) + 1;
+    this.rows.splice(at, 0, kept);
+    this.byId.set(row.id, kept);
+    this.before = null;
+    this.changed();
   }
 
   // Rows whose number was typed or went on from a typed one, not given by the server.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { ShownForay } from '../api/desk';
-import { blankForay, clockWords, dayAfter, forayFaults, forayOf, formOfForay, published, signedUp } from './foray';
+import { blankForay, clockWords, dayAfter, forayFaults, forayOf, formOfForay, published } from './foray';
 
 const foray: ShownForay = {
   id: 'y', code: 'O20', name: 'Night walk', site: 'S2', date: '2026-10-24', start: '21:00', end: '01:30', endDate: '2026-10-25', leader: 'p1', people: 12,
@@ -21,10 +21,9 @@ it('ends on the next day when no other is given', () => {
   expect(forayOf('y', f, foray).endDate).toBe('2026-10-25');
   expect(forayOf('y', { ...f, past: false }, foray).endDate).toBe('');
 });
-it('keeps those who signed up meanwhile', () => {
-  const f = { ...formOfForay(foray), added: ['c'], left: ['a'] };
-  expect(signedUp(['a', 'b', 'd'], f)).toEqual(['b', 'd', 'c']);
-  expect(signedUp(['c'], f)).toEqual(['c']);
+it('sends no headcount that nobody gave, and refuses nobody at all', () => {
+  expect(forayOf('y', { ...formOfForay(foray), people: ' ' }, foray).people).toBeUndefined();
+  expect(forayFaults({ ...formOfForay(foray), people: '0' }).people).toContain('blank');
 });
 it('states no whole scope without a scope', () => {
   expect(forayOf('y', { ...formOfForay(foray), scope: ' \n' }, foray)).toMatchObject({ scope: [], wholeScope: false });

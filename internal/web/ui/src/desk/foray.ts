@@ -26,16 +26,13 @@ export interface ForayForm {
   scope: string;
   whole: boolean;
   rings: LonLat[][];
-  /** People who were put on the list, or taken off, here; the rest of the list is the server's. */
-  added: ID[];
-  left: ID[];
 }
 
 /** A new foray's form; a leader leads it themselves. */
 export function blankForay(code: string, date: string, me: ShownMe | null): ForayForm {
   return {
     kind: 'foray', code, name: '', site: '', date, start: '', end: '', past: false, endDate: '', leader: me?.roles.includes('leader') ? me.id : '', by: '',
-    people: '', weather: '', note: '', targets: '', notFound: '', scope: '', whole: false, rings: [], added: [], left: [],
+    people: '', weather: '', note: '', targets: '', notFound: '', scope: '', whole: false, rings: [],
   };
 }
 
@@ -45,7 +42,7 @@ export function formOfForay(y: ShownForay): ForayForm {
     kind: y.visit ? 'visit' : 'foray', code: y.code, name: y.name, site: y.site, date: y.date, start: y.start ?? '', end: y.end ?? '',
     past: !!y.endDate && y.endDate !== y.date, endDate: y.endDate ?? '', leader: y.leader ?? '', by: y.by ?? '', people: y.people ? `${y.people}` : '',
     weather: y.weather ?? '', note: y.note ?? '', targets: y.targets.join('\n'), notFound: y.notFound.join('\n'), scope: y.scope.join('\n'),
-    whole: y.wholeScope ?? false, rings: y.route.length > 0 ? [y.route] : [], added: [], left: [],
+    whole: y.wholeScope ?? false, rings: y.route.length > 0 ? [y.route] : [],
   };
 }
 
@@ -62,14 +59,11 @@ export function forayFaults(f: ForayForm): Record<string, string> {
   const faults: Record<string, string> = {};
   if (!f.site) faults.site = 'Say which site it goes to; a new one is made under Sites.';
   if (!f.date) faults.date = 'Give the day.';
-  if (Number.isNaN(wholeOf(f.people))) faults.people = `“${f.people}” is no number of people: count those who came, or leave it blank.`;
+  if (f.people.trim() !== '' && wholeOf(f.people) === 0) {
+    faults.people = '0 people can’t have looked: count all who went, the leader too. Leave it blank where nobody counted; where nobody went, say so under How it went.';
+  } else if (Number.isNaN(wholeOf(f.people))) faults.people = `“${f.people}” is no number of people: count those who came, or leave it blank.`;
   if (f.kind === 'visit' && !f.by) faults.by = 'Say who made the visit; one of a household is enough.';
   return faults;
-}
-
-/** Those signed up: the newest list, with who was added here and without who was taken off. */
-export function signedUp(newest: ID[], f: ForayForm): ID[] {
-  return [...newest.filter((id) => !f.left.includes(id)), ...f.added.filter((id) => !newest.includes(id))];
 }
 
 /** The foray that the form makes, on top of the newest that is there. */
@@ -78,8 +72,8 @@ export function forayOf(id: ID, f: ForayForm, newest: ShownForay | null): ShownF
   return {
     id, code: f.code.trim(), name: f.name.trim(), site: f.site, date: f.date, start: f.start, end: f.end,
     endDate: f.past ? f.endDate || dayAfter(f.date) : '', visit, by: visit ? f.by : '', leader: visit ? '' : f.leader,
-    people: wholeOf(f.people) || 0, weather: f.weather.trim(), note: f.note.trim(), targets: linesOf(f.targets), notFound: linesOf(f.notFound),
-    scope: linesOf(f.scope), wholeScope: f.whole && linesOf(f.scope).length > 0, route: f.rings[0] ?? [], signedUp: signedUp(newest?.signedUp ?? [], f),
+    ...(f.people.trim() === '' ? {} : { people: wholeOf(f.people) }), weather: f.weather.trim(), note: f.note.trim(), targets: linesOf(f.targets), notFound: linesOf(f.notFound),
+    scope: linesOf(f.scope), wholeScope: f.whole && linesOf(f.scope).length > 0, route: f.rings[0] ?? [], signedUp: newest?.signedUp ?? [],
     siteName: newest?.siteName ?? '', records: newest?.records ?? 0, notes: newest?.notes ?? [],
   };
 }
