@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"strings"
@@ -18,12 +19,13 @@ import (
 
 // serving are the flags of commands that serve.
 type serving struct {
-	data, listen, address, today string
+	reaching
+	data, address, today string
 }
 
 func (f *serving) add(c *cobra.Command, data, listen string) {
 	c.Flags().StringVar(&f.data, "data", data, "folder of the season's data")
-	c.Flags().StringVar(&f.listen, "listen", listen, "address and port to listen on")
+	f.reaching.add(c, listen)
 	c.Flags().StringVar(&f.address, "public-address", "", "address under which outsiders reach the server, such as https://fungi.example.org")
 	c.Flags().StringVar(&f.today, "today", "", "take this day for today, such as 2026-10-10")
 }
@@ -65,6 +67,13 @@ func clockOf(day string) (func() time.Time, error) {
 // the store first; greet prints how to come in.
 func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
 	log := slog.New(slog.NewTextHandler(s.err, nil))
+	w, err := f.front(f.address, f.data, log)
+	if err != nil {
+		return err
+	}
+	if f.address == "" && len(f.ownNames) > 0 {
+		f.address = w.address // a name that lasts
+	}
 	a, closeData, err := openData(ctx, f.data, opening{how: toServe, clock: clock, address: f.address, log: log})
 	if err != nil {
 		return err
@@ -72,34 +81,39 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	// What still writes in the background is told to stop before the store closes.
 	work, stop := context.WithCancel(ctx)
 	defer func() { stop(); err = errors.Join(err, closeData()) }()
-	listener, err := net.Listen("tcp", f.listen)
+	main, plain, err := f.open(w)
 	if err != nil {
-		return fmt.Errorf("nothing can listen on %s (%w): choose another with --listen", f.listen, err)
+		return err
+	}
+	opened := []io.Closer{main}
+	if plain != nil {
+		opened = append(opened, plain)
 	}
 	if prepare != nil {
 		if err := prepare(work, a); err != nil {
-			return errors.Join(err, listener.Close())
+			return errors.Join(err, closeAll(opened...))
 		}
 	}
-	server := web.Server(web.Handler(a, web.Options{Secure: strings.HasPrefix(f.address, "https://"), Log: log}), nil, log)
-	address := f.address
-	if address == "" {
-		address = "http://" + reachable(listener.Addr().String())
+	fmt.Fprint(s.out, w.says)
+	if err := greet(ctx, a, f.comeIn(w, main)); err != nil {
+		return errors.Join(err, closeAll(opened...))
 	}
-	if err := greet(ctx, a, strings.TrimRight(address, "/")); err != nil {
-		return errors.Join(err, listener.Close())
-	}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(listener) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-	}
+	served := w.run(ctx, main, plain, web.Handler(a, w.options), log)
 	stop()
-	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
-	defer cancel()
-	return server.Shutdown(grace)
+	return served
+}
+
+// comeIn is the address under which links are printed, without a slash at its end.
+func (f serving) comeIn(w front, main net.Listener) string {
+	switch {
+	case f.address != "":
+		return strings.TrimRight(f.address, "/")
+	case w.address != "":
+		return w.address
+	case w.keys != nil:
+		return "https://" + reachable(main.Addr().String())
+	}
+	return "http://" + reachable(main.Addr().String())
 }
 
 // reachable turns an address that means every network of the machine into one
