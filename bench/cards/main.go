@@ -1,0 +1,82 @@
+// Command cards compares Trug's finding of the field card with AprilTag 3 and
+// OpenCV's aruco, on photographs of which everything is known.
+//
+//	go run ./bench/cards render  -n 300 -out DIR   draw the photographs (12 megapixels each)
+//	go run ./bench/cards compare DIR               run all detectors on them, one thread each
+//	go run ./bench/cards real DIR                  the same on tags marked in .txt files
+//
+// The photographs are not kept in the repository. Seeds begin at 500001; the
+// distributions are those of render.Draw, fixed before the detector was tuned.
+// The references are Debian's python3-apriltag 3.3.0 and python3-opencv 4.6.0,
+// run by reference.py.
+package main
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"trug/bench/render"
+)
+
+// firstSeed is where the bench's seeds begin; no other test draws from here.
+const firstSeed = 500001
+
+func main() {
+	if err := run(os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, "cards:", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string) error {
+	if len(args) == 0 {
+		return fmt.Errorf("say what to do: render, compare or real")
+	}
+	set := flag.NewFlagSet(args[0], flag.ContinueOnError)
+	n := set.Int("n", 300, "how many photographs")
+	skip := set.Int("skip", 0, "how many seeds to leave out first")
+	out := set.String("out", "", "folder to draw into")
+	if err := set.Parse(args[1:]); err != nil {
+		return err
+	}
+	switch args[0] {
+	case "render":
+		return draw(*out, *skip, *n)
+	}
+	return fmt.Errorf("%q is not known: render, compare or real", args[0])
+}
+
+// draw renders n photographs with their truth beside them; those that are
+// there already stay.
+func draw(dir string, skip, n int) error {
+	if dir == "" {
+		return fmt.Errorf("say with -out where to draw")
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	for i := skip; i < skip+n; i++ {
+		name := filepath.Join(dir, fmt.Sprintf("bench_%04d", i))
+		if _, err := os.Stat(name + ".json"); err == nil {
+			continue
+		}
+		jpg, truth, err := render.Photograph(render.Draw(firstSeed + uint64(i)))
+		if err != nil {
+			return err
+		}
+		told, err := json.Marshal(truth)
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(name+".jpg", jpg, 0o644); err != nil {
+			return err
+		}
+		if err := os.WriteFile(name+".json", told, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
