@@ -1,14 +1,13 @@
 // Command cards compares Trug's finding of the field card with AprilTag 3 and
 // OpenCV's aruco, on photographs of which everything is known.
 //
-//	go run ./bench/cards render  -n 300 -out DIR   draw the photographs (12 megapixels each)
-//	go run ./bench/cards compare DIR               run all detectors on them, one thread each
-//	go run ./bench/cards real DIR                  the same on tags marked in .txt files
+//	go run ./bench/cards render -n 300 -out DIR   draw the photographs
+//	go run ./bench/cards compare DIR              run all detectors on them, one thread each
 //
 // The photographs are not kept in the repository. Seeds begin at 500001; the
 // distributions are those of render.Draw, fixed before the detector was tuned.
 // The references are Debian's python3-apriltag 3.3.0 and python3-opencv 4.6.0,
-// run by reference.py.
+// run by reference.py from the repository's root.
 package main
 
 import (
@@ -39,12 +38,15 @@ func run(args []string) error {
 	n := set.Int("n", 300, "how many photographs")
 	skip := set.Int("skip", 0, "how many seeds to leave out first")
 	out := set.String("out", "", "folder to draw into")
+	verbose := set.Bool("v", false, "say what ours did with each photograph")
 	if err := set.Parse(args[1:]); err != nil {
 		return err
 	}
 	switch args[0] {
 	case "render":
 		return draw(*out, *skip, *n)
+	case "compare":
+		return compare(set.Arg(0), *verbose)
 	}
 	return fmt.Errorf("%q is not known: render, compare or real", args[0])
 }

@@ -1,6 +1,9 @@
 package card
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // solve solves the symmetric positive definite system a x = b of order n in
 // place by Cholesky's way; a is row by row with a stride of planeParams. It
@@ -152,4 +155,13 @@ func addRow(a *[planeParams][planeParams]float64, b *[planeParams]float64, row [
 		}
 		b[i] += r * rest
 	}
+}
+
+// median returns the middle of v, which it disorders; 0 of nothing.
+func median(v []float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
 }

@@ -129,3 +129,18 @@ func (f *family) match(read uint64) (id, turns, distance int) {
 	}
 	return id, turns, distance
 }
+
+// nearest is match for one tag alone, or for any.
+func (f *family) nearest(read uint64, want int) (id, turns, distance int) {
+	if want == anyTag {
+		return f.match(read)
+	}
+	distance = codeBits + 1
+	for t := range 4 {
+		if d := bits.OnesCount64(f.codes[want] ^ read); d < distance {
+			turns, distance = t, d
+		}
+		read = turned(read)
+	}
+	return want, turns, distance
+}

@@ -1,0 +1,293 @@
+package card
+
+import (
+	"math"
+	"slices"
+)
+
+// assemble makes a card of the tags of one: its plane from all their edges,
+// the tags that were not seen by themselves, and how flat it is.
+func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
+	l, _ := seatOf(tags[0].id)
+	plane, ok := cornersPlane(l, base, tags, indices(len(tags)))
+	if !ok {
+		return Found{}, false
+	}
+	out := Found{Layout: l}
+	even, odd := -1, -1
+	for _, t := range tags {
+		if t.seat&1 == 0 {
+			even = t.id / 4
+		} else {
+			odd = t.id / 4
+		}
+	}
+	if out.BatchKnown = even >= 0 && odd >= 0 || l.Quads == 1; out.BatchKnown && l.Quads > 1 {
+		out.Batch = l.batchOf(even, odd)
+	}
+	fitPlane(&plane, l, tags)
+	for seat := range 4 {
+		quad := [2]int{even, odd}[seat&1]
+		if quad < 0 || slices.ContainsFunc(tags, func(t tagFit) bool { return t.seat == seat }) {
+			continue
+		}
+		if t, ok := f.search(base, l, &plane, 4*quad+seat, seat); ok {
+			tags = append(tags, t)
+			if wider, ok := cornersPlane(l, base, tags, indices(len(tags))); ok && len(tags) == 2 {
+				plane = wider
+			}
+			fitPlane(&plane, l, tags)
+		}
+	}
+	if len(tags) > 1 {
+		if more := f.hidden(base, l, &plane, tags, even, odd); len(more) > 0 {
+			tags = append(tags, more...)
+			fitPlane(&plane, l, tags)
+		}
+	}
+	out.Plane = plane
+	out.judge(tags)
+	return out, true
+}
+
+// leastSeen is how much of a covered tag's borders must be seen where the
+// plane has them before it counts as there.
+const leastSeen = .3
+
+// wholeSeen is how much of a tag's borders are seen when nothing covers it.
+const wholeSeen = .88
+
+// search looks for a tag near where the plane has it, once with the noise
+// taken down and once with less taken for dark.
+func (f *Finder) search(base *level, l *Layout, plane *Plane, id, seat int) (tagFit, bool) {
+	q, ok := inView(base, l, plane, seat)
+	if !ok {
+		return tagFit{}, false
+	}
+	size, m := side(q), middle(q)
+	i := 0
+	for i+1 < len(f.levels) && size/float64(int(1)<<i) > mostSide*.6 {
+		i++
+	}
+	k := float64(int(1) << i)
+	reach := 1.6*size/k + 8
+	region, ok := f.levels[i].part(int(m.X/k-reach), int(m.Y/k-reach), int(m.X/k+reach), int(m.Y/k+reach), f.cut)
+	if !ok {
+		return tagFit{}, false
+	}
+	f.cut = region.pix
+	for _, dark := range []float32{.58, .45, .68, .35} {
+		before := len(f.seen)
+		f.scan(&region, dark, id)
+		found := f.seen[before:]
+		f.seen = f.seen[:before]
+		for _, s := range found {
+			t, ok := f.refine(base, id, s.corners)
+			if !ok || far(t.corners, s.corners) > .6*s.side/blackCells+1.5 {
+				continue
+			}
+			if at := middle(t.corners); math.Hypot(at.X-m.X, at.Y-m.Y) < 1.3*size {
+				t.seat = seat
+				return t, true
+			}
+		}
+	}
+	return tagFit{}, false
+}
+
+// inView is where the plane has a tag, if that lies in the picture.
+func inView(base *level, l *Layout, plane *Plane, seat int) (q [4]Pixel, ok bool) {
+	for i, c := range l.Corners(seat) {
+		q[i] = plane.ToImage(c)
+		if !(q[i].X > -50 && q[i].Y > -50 && q[i].X < float64(base.w)+50 && q[i].Y < float64(base.h)+50) {
+			return q, false
+		}
+	}
+	return q, true
+}
+
+func indices(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// hidden looks for the visible edges of tags that cannot be read, where the
+// plane has them.
+func (f *Finder) hidden(base *level, l *Layout, plane *Plane, tags []tagFit, even, odd int) (more []tagFit) {
+	for seat := range 4 {
+		quad := [2]int{even, odd}[seat&1]
+		if quad < 0 || slices.ContainsFunc(tags, func(t tagFit) bool { return t.seat == seat }) {
+			continue
+		}
+		t := tagFit{id: 4*quad + seat, seat: seat, sure: math.NaN()}
+		var ok bool
+		if t.corners, ok = inView(base, l, plane, seat); !ok {
+			continue
+		}
+		if t.sq, ok = squareOf(t.corners); !ok {
+			continue
+		}
+		for _, o := range tags {
+			t.blur += o.blur / float64(len(tags))
+		}
+		t.blur = max(t.blur, .4)
+		// A tag that is whole was only too faint to be found.
+		if whole, ok := f.refine(base, t.id, t.corners); ok && whole.good > .8 && far(whole.corners, t.corners) < side(t.corners)/blackCells {
+			whole.seat = seat
+			more = append(more, whole)
+			continue
+		}
+		if f.look(base, &t, f.borders(t.id)); t.good >= leastSeen {
+			more = append(more, t)
+		}
+	}
+	return more
+}
+
+// spotOf takes a point of a tag's black square to the card.
+func spotOf(l *Layout, seat int, u, v float64) Spot {
+	b := l.Tags[seat].Black
+	return Spot{b.X + b.W*Millimetres(u), b.Y + b.H*Millimetres(v)}
+}
+
+// distortionSpread is how much radial distortion phones leave, as a standard
+// deviation at the corner of the picture: rough, from memory.
+const distortionSpread = .02
+
+// fitPlane moves the plane so that the borders of all tags lie where they
+// were seen: Gauss and Newton with Tukey's weights. With three tags or more
+// the lens's distortion is fitted as well, held near nothing.
+func fitPlane(p *Plane, l *Layout, tags []tagFit) {
+	n := 8
+	if len(tags) >= 3 {
+		n = 9
+	}
+	count := 0
+	for i := range tags {
+		for j := range tags[i].sights {
+			tags[i].sights[j].weight = 1
+			count++
+		}
+	}
+	if count < 16 {
+		return
+	}
+	rests := make([]float64, 0, count)
+	for range 10 {
+		var a [planeParams][planeParams]float64
+		var b [planeParams]float64
+		rests = rests[:0]
+		for i := range tags {
+			for _, s := range tags[i].sights {
+				q, j := p.slopes(spotOf(l, tags[i].seat, s.x, s.y), s.nx, s.ny)
+				rest := (s.at.X-q.X)*s.nx + (s.at.Y-q.Y)*s.ny + s.off
+				rests = append(rests, math.Abs(rest)/s.sigma)
+				k := s.weight / (s.sigma * s.sigma)
+				for r := range n {
+					for c := range n {
+						a[r][c] += k * j[r] * j[c]
+					}
+					b[r] += k * j[r] * rest
+				}
+			}
+		}
+		scale := max(median(rests)*1.48, .7)
+		if n == 9 {
+			k := scale * scale / (distortionSpread * distortionSpread)
+			a[8][8] += k
+			b[8] -= k * p.h[8]
+		}
+		inv, ok := inverse(&a, n)
+		if !ok {
+			return
+		}
+		h := p.h
+		for r := range n {
+			for c := range n {
+				h[r] += inv[r][c] * b[c]
+			}
+		}
+		if before := *p; !p.set(h) {
+			*p = before
+			return
+		}
+		for r := range inv {
+			for c := range inv {
+				p.cov[r][c] = inv[r][c] * scale * scale
+			}
+		}
+		for i := range tags {
+			for k := range tags[i].sights {
+				s := &tags[i].sights[k]
+				q := p.ToImage(spotOf(l, tags[i].seat, s.x, s.y))
+				s.weight = tukey(((s.at.X-q.X)*s.nx + (s.at.Y-q.Y)*s.ny + s.off) / (s.sigma * scale))
+			}
+		}
+	}
+}
+
+// slopes tells where a spot is seen, and how that moves along a direction
+// with each of the plane's numbers.
+func (p *Plane) slopes(s Spot, nx, ny float64) (q Pixel, j [planeParams]float64) {
+	x, y := float64(s.X-p.mid.X)/p.unit, float64(s.Y-p.mid.Y)/p.unit
+	w := p.h[6]*x + p.h[7]*y + 1
+	px, py := (p.h[0]*x+p.h[1]*y+p.h[2])/w, (p.h[3]*x+p.h[4]*y+p.h[5])/w
+	u, v := px-p.centre.X, py-p.centre.Y
+	r2 := (u*u + v*v) / (p.radius * p.radius)
+	k := 1 + p.h[8]*r2
+	q = Pixel{p.centre.X + u*k, p.centre.Y + v*k}
+	// The direction as it is before the distortion.
+	g := 2 * p.h[8] / (p.radius * p.radius) * (u*nx + v*ny)
+	mx, my := k*nx+g*u, k*ny+g*v
+	along := mx*px + my*py
+	j = [planeParams]float64{mx * x / w, mx * y / w, mx / w, my * x / w, my * y / w, my / w,
+		-along * x / w, -along * y / w, r2 * (u*nx + v*ny)}
+	return q, j
+}
+
+// judge compares each tag's own corners with the plane's: what is left
+// beyond the noise tells a bent card from a flat one, and how much of a tag's
+// own position to believe.
+func (c *Found) judge(tags []tagFit) {
+	var off, noise float64
+	n := 0
+	own := make([][4]Pixel, len(tags))
+	for i, t := range tags {
+		for k, s := range c.Layout.Corners(t.seat) {
+			own[i][k] = c.Plane.ToImage(s)
+			if t.own && len(t.sights) > 0 {
+				dx, dy := t.corners[k].X-own[i][k].X, t.corners[k].Y-own[i][k].Y
+				off += (dx*dx + dy*dy) / 2
+				noise += t.sure * t.sure
+				n++
+			}
+		}
+	}
+	share := 0.0
+	if n > 0 {
+		off, noise = off/float64(n), noise/float64(n)
+		c.Residual = math.Sqrt(max(off-noise, 0))
+		if off > 0 {
+			share = max(0, 1-2*noise/off)
+		}
+	}
+	for i, t := range tags {
+		f := FoundTag{ID: t.id, Seat: t.seat, Corners: own[i], Blur: t.blur, Covered: !t.own || len(t.sights) > 0 && t.good < wholeSeen}
+		for k := range f.Corners {
+			switch {
+			case !t.own:
+			case len(t.sights) == 0 && len(tags) == 1:
+				f.Corners[k] = t.corners[k]
+			case len(t.sights) > 0:
+				f.Corners[k].X += share * (t.corners[k].X - own[i][k].X)
+				f.Corners[k].Y += share * (t.corners[k].Y - own[i][k].Y)
+			}
+		}
+		c.Tags = append(c.Tags, f)
+	}
+	pxPerMM := c.Plane.PxPerMM(c.Plane.mid)
+	c.Bent = len(tags) >= 3 && c.Residual > max(.25, .04*pxPerMM)
+}

@@ -1,0 +1,103 @@
+package card
+
+import "image"
+
+// level is the picture at a scale: one of shift 1 has half the photograph's
+// width, one of shift -1 twice, one of shift 0 is the photograph.
+type level struct {
+	pix    []uint8
+	stride int
+	w, h   int
+	shift  int
+	ox, oy float64 // where it begins, when it is a part of its level
+}
+
+// up takes a point of the level to the photograph.
+func (l *level) up(x, y float64) Pixel {
+	k := 1.0
+	for range l.shift {
+		k *= 2
+	}
+	if l.shift < 0 {
+		k = .5
+	}
+	return Pixel{(x+l.ox+.5)*k - .5, (y+l.oy+.5)*k - .5}
+}
+
+// at samples the level between its pixels; beyond an edge the edge goes on.
+func (l *level) at(x, y float64) float64 {
+	x, y = min(max(x, 0), float64(l.w-1)), min(max(y, 0), float64(l.h-1))
+	ix, iy := min(int(x), max(l.w-2, 0)), min(int(y), max(l.h-2, 0))
+	fx, fy := x-float64(ix), y-float64(iy)
+	i := iy*l.stride + ix
+	dx, dy := min(1, l.w-1), 0
+	if l.h > 1 {
+		dy = l.stride
+	}
+	a, b := float64(l.pix[i]), float64(l.pix[i+dx])
+	c, d := float64(l.pix[i+dy]), float64(l.pix[i+dx+dy])
+	return (a+(b-a)*fx)*(1-fy) + (c+(d-c)*fx)*fy
+}
+
+// whole is the photograph as a level.
+func whole(img *image.Gray) level {
+	b := img.Bounds()
+	return level{pix: img.Pix[img.PixOffset(b.Min.X, b.Min.Y):], stride: img.Stride, w: b.Dx(), h: b.Dy()}
+}
+
+// halve averages blocks of four pixels into buf.
+func (l *level) halve(buf []uint8) level {
+	w, h := l.w/2, l.h/2
+	out := level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: l.shift + 1}
+	for y := range h {
+		a, b := l.pix[2*y*l.stride:][:2*w], l.pix[(2*y+1)*l.stride:][:2*w]
+		d := out.pix[y*w:][:w]
+		for x := range d {
+			d[x] = uint8((uint(a[2*x]) + uint(a[2*x+1]) + uint(b[2*x]) + uint(b[2*x+1]) + 2) >> 2)
+		}
+	}
+	return out
+}
+
+// double doubles a small photograph, in straight lines between its pixels.
+func (l *level) double(buf []uint8) level {
+	w, h := 2*l.w, 2*l.h
+	out := level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: -1}
+	for y := range h {
+		for x := range w {
+			out.pix[y*w+x] = uint8(l.at(float64(x)/2-.25, float64(y)/2-.25) + .5)
+		}
+	}
+	return out
+}
+
+// part cuts out a rectangle of the level, as far as it lies within, and takes
+// the noise down with a 3 x 3 tent.
+func (l *level) part(x0, y0, x1, y1 int, buf []uint8) (out level, ok bool) {
+	x0, y0, x1, y1 = max(x0, 1), max(y0, 1), min(x1, l.w-1), min(y1, l.h-1)
+	w, h := x1-x0, y1-y0
+	if w < 2*leastSide || h < 2*leastSide {
+		return level{}, false
+	}
+	out = level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: l.shift, ox: float64(x0), oy: float64(y0)}
+	for y := range h {
+		a, b, c := l.pix[(y0+y-1)*l.stride+x0-1:], l.pix[(y0+y)*l.stride+x0-1:], l.pix[(y0+y+1)*l.stride+x0-1:]
+		a, b, c = a[:w+2], b[:w+2], c[:w+2]
+		d := out.pix[y*w:][:w]
+		left, mid := uint(a[0])+2*uint(b[0])+uint(c[0]), uint(a[1])+2*uint(b[1])+uint(c[1])
+		for x := range d {
+			right := uint(a[x+2]) + 2*uint(b[x+2]) + uint(c[x+2])
+			d[x] = uint8((left + 2*mid + right + 8) >> 4)
+			left, mid = mid, right
+		}
+	}
+	return out, true
+}
+
+// grown returns a slice of n, from buf where it is large enough.
+func grown[T any](buf []T, n int) []T {
+	if cap(buf) < n {
+		return make([]T, n)
+	}
+	return buf[:n]
+}

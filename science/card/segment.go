@@ -1,0 +1,282 @@
+package card
+
+import "math"
+
+const (
+	tile         = 4    // pixels: side of the squares whose darkest and lightest pixel count
+	nearby, afar = 1, 4 // tiles round one that set its threshold, and where that is too even
+	minContrast  = 14   // of 255 between dark and light, below which nothing is seen
+	leastSide    = 7    // pixels of a level: the smallest tag looked for
+	mostSide     = 110
+)
+
+// Bits of the mask.
+const (
+	isDark  = 1
+	wasSeen = 2
+)
+
+// extremes are the darkest and lightest pixel of each tile and round it.
+type extremes struct {
+	w, h              int
+	lo, hi            []uint8
+	nearLo, nearHi    []uint8
+	farLo, farHi      []uint8
+	scratch, scratch2 []uint8
+}
+
+func (e *extremes) measure(l *level) {
+	e.w, e.h = (l.w+tile-1)/tile, (l.h+tile-1)/tile
+	n := e.w * e.h
+	for _, s := range []*[]uint8{&e.lo, &e.hi, &e.nearLo, &e.nearHi, &e.farLo, &e.farHi, &e.scratch, &e.scratch2} {
+		*s = grown(*s, n)
+	}
+	for ty := range e.h {
+		for tx := range e.w {
+			lo, hi := uint8(255), uint8(0)
+			x1 := min(tx*tile+tile, l.w)
+			for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
+				for _, v := range l.pix[y*l.stride+tx*tile : y*l.stride+x1] {
+					lo, hi = min(lo, v), max(hi, v)
+				}
+			}
+			e.lo[ty*e.w+tx], e.hi[ty*e.w+tx] = lo, hi
+		}
+	}
+	e.spread(e.nearLo, e.nearHi, nearby)
+	e.spread(e.farLo, e.farHi, afar)
+}
+
+// spread takes the extremes over a square of tiles.
+func (e *extremes) spread(lo, hi []uint8, r int) {
+	for y := range e.h {
+		row := y * e.w
+		for x := range e.w {
+			a, b := uint8(255), uint8(0)
+			for i := max(x-r, 0); i <= min(x+r, e.w-1); i++ {
+				a, b = min(a, e.lo[row+i]), max(b, e.hi[row+i])
+			}
+			e.scratch[row+x], e.scratch2[row+x] = a, b
+		}
+	}
+	for y := range e.h {
+		out := y * e.w
+		copy(lo[out:out+e.w], e.scratch[out:])
+		copy(hi[out:out+e.w], e.scratch2[out:])
+		for j := max(y-r, 0); j <= min(y+r, e.h-1); j++ {
+			a, b := e.scratch[j*e.w:][:e.w], e.scratch2[j*e.w:][:e.w]
+			for x := range a {
+				lo[out+x], hi[out+x] = min(lo[out+x], a[x]), max(hi[out+x], b[x])
+			}
+		}
+	}
+}
+
+// threshold is the grey a part of the way from dark to light near a tile, 0
+// where it is too even to tell them apart.
+func (e *extremes) threshold(i int, part float32) uint8 {
+	if lo, hi := e.nearLo[i], e.nearHi[i]; hi-lo >= minContrast && 2*(hi-lo) >= e.farHi[i]-e.farLo[i] {
+		return lo + uint8(float32(hi-lo)*part+.5)
+	}
+	if lo, hi := e.farLo[i], e.farHi[i]; hi-lo >= minContrast {
+		return lo + uint8(float32(hi-lo)*part+.5)
+	}
+	return 0
+}
+
+// darken marks the dark pixels of a level in the mask, which has a margin of
+// one light pixel all round.
+func (f *Finder) darken(l *level, part float32) {
+	f.tiles.measure(l)
+	w := l.w + 2
+	f.mask = grown(f.mask, w*(l.h+2))
+	clear(f.mask)
+	for ty := range f.tiles.h {
+		for tx := range f.tiles.w {
+			t := f.tiles.threshold(ty*f.tiles.w+tx, part)
+			if t == 0 {
+				continue
+			}
+			x0, x1 := tx*tile, min(tx*tile+tile, l.w)
+			for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
+				row := l.pix[y*l.stride+x0 : y*l.stride+x1]
+				m := f.mask[(y+1)*w+x0+1:][:len(row)]
+				for i, v := range row {
+					if v < t {
+						m[i] = isDark
+					}
+				}
+			}
+		}
+	}
+}
+
+// corner is a point where pixels meet: that of (x, y) is the upper left one
+// of pixel (x, y).
+type corner struct{ x, y int32 }
+
+// The four ways along the cracks between pixels, dark on the right hand.
+var ways = [4]corner{{0, -1}, {1, 0}, {0, 1}, {-1, 0}}
+
+// outlines follows the outer edge of each dark area of the level and calls
+// visit with those whose size may be a tag's.
+func (f *Finder) outlines(l *level, visit func(area float64)) {
+	w := l.w + 2
+	for y := 1; y <= l.h; y++ {
+		row := f.mask[y*w : (y+1)*w]
+		for x := 1; x <= l.w; x++ {
+			if row[x] == isDark && row[x-1]&isDark == 0 {
+				if area, ok := f.follow(w, x, y); ok {
+					visit(area)
+				}
+			}
+		}
+	}
+}
+
+// follow walks round a dark area from the left side of a pixel, keeping the
+// way in f.edge as pixels of the level, and tells its area. Areas that are
+// holes, too small or too large are not ok.
+func (f *Finder) follow(w, x, y int) (area float64, ok bool) {
+	const most = 4 * mostSide * 2
+	f.edge = f.edge[:0]
+	start := corner{int32(x), int32(y + 1)}
+	at, way := start, 0
+	// Offsets into the mask of the pixels ahead, left and right, by way.
+	left := [4]int{-w - 1, -w, 0, -1}
+	right := [4]int{-w, 0, -1, -w - 1}
+	sum, n := int64(0), 0
+	lo, hi := start, start
+	for {
+		if way == 0 {
+			f.mask[(int(at.y)-1)*w+int(at.x)] |= wasSeen
+		}
+		if n++; n <= most {
+			f.edge = append(f.edge, at)
+		}
+		next := corner{at.x + ways[way].x, at.y + ways[way].y}
+		sum += int64(at.x)*int64(next.y) - int64(next.x)*int64(at.y)
+		at = next
+		lo, hi = corner{min(lo.x, at.x), min(lo.y, at.y)}, corner{max(hi.x, at.x), max(hi.y, at.y)}
+		i := int(at.y)*w + int(at.x)
+		switch {
+		case f.mask[i+left[way]]&isDark != 0:
+			way = (way + 3) & 3
+		case f.mask[i+right[way]]&isDark == 0:
+			way = (way + 1) & 3
+		}
+		if at == start && way == 0 {
+			break
+		}
+	}
+	long, short := max(hi.x-lo.x, hi.y-lo.y), min(hi.x-lo.x, hi.y-lo.y)
+	area = float64(sum) / 2
+	return area, n <= most && area >= leastSide*leastSide*.6 && long <= mostSide*3/2 && long >= leastSide && short >= 4
+}
+
+// quad finds the four corners of the outline in f.edge, in pixels of the
+// level, clockwise; false when it is no four-sided thing.
+func (f *Finder) quad(area float64) (q [4]Pixel, ok bool) {
+	n := len(f.edge)
+	var mx, my float64
+	for _, c := range f.edge {
+		mx, my = mx+float64(c.x), my+float64(c.y)
+	}
+	a := f.farthest(mx/float64(n), my/float64(n))
+	c := f.farthest(float64(f.edge[a].x), float64(f.edge[a].y))
+	if a > c {
+		a, c = c, a
+	}
+	b, okB := f.off(a, c, a, c)
+	d, okD := f.off(c, a+n, a, c)
+	if !okB || !okD {
+		return q, false
+	}
+	at := [5]int{a, b, c, d, a + n}
+	var lines [4][3]float64 // normal and distance
+	for i := range 4 {
+		if lines[i], ok = f.side(at[i], at[i+1]); !ok {
+			return q, false
+		}
+	}
+	for i := range 4 { // corner i lies between sides i-1 and i
+		l, m := lines[(i+3)%4], lines[i]
+		det := l[0]*m[1] - l[1]*m[0]
+		if math.Abs(det) < .1 {
+			return q, false
+		}
+		// The mask's margin shifts by one, and corners lie half a pixel up left.
+		q[i] = Pixel{(l[2]*m[1]-l[1]*m[2])/det - 1.5, (l[0]*m[2]-l[2]*m[0])/det - 1.5}
+	}
+	s := 0.0
+	for i := range 4 {
+		j := (i + 1) % 4
+		s += q[i].X*q[j].Y - q[j].X*q[i].Y
+	}
+	s /= 2
+	return q, s > 0 && area/s > .75 && area/s < 1.25 && convex(q)
+}
+
+func convex(q [4]Pixel) bool {
+	for i := range 4 {
+		a, b, c := q[i], q[(i+1)%4], q[(i+2)%4]
+		if (b.X-a.X)*(c.Y-b.Y)-(b.Y-a.Y)*(c.X-b.X) <= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *Finder) farthest(x, y float64) int {
+	best, at := -1.0, 0
+	for i, c := range f.edge {
+		dx, dy := float64(c.x)-x, float64(c.y)-y
+		if d := dx*dx + dy*dy; d > best {
+			best, at = d, i
+		}
+	}
+	return at
+}
+
+// off is the point of the outline from index i to j that lies farthest
+// outside the line through the points a and c.
+func (f *Finder) off(i, j, a, c int) (int, bool) {
+	n := len(f.edge)
+	p, q := f.edge[a], f.edge[c]
+	dx, dy := float64(q.x-p.x), float64(q.y-p.y)
+	best, at := 0.0, 0
+	for k := i + 1; k < j; k++ {
+		e := f.edge[k%n]
+		if d := math.Abs(dx*float64(e.y-p.y) - dy*float64(e.x-p.x)); d > best {
+			best, at = d, k
+		}
+	}
+	return at, best > .03*(dx*dx+dy*dy)
+}
+
+// side lays a line through the outline from index i to j, without its ends.
+func (f *Finder) side(i, j int) (l [3]float64, ok bool) {
+	n := len(f.edge)
+	cut := max(1, (j-i)/8)
+	i, j = i+cut, j-cut
+	m := float64(j - i + 1)
+	if m < 4 {
+		return l, false
+	}
+	var sx, sy, sxx, sxy, syy float64
+	for k := i; k <= j; k++ {
+		c := f.edge[k%n]
+		x, y := float64(c.x), float64(c.y)
+		sx, sy, sxx, sxy, syy = sx+x, sy+y, sxx+x*x, sxy+x*y, syy+y*y
+	}
+	sx, sy = sx/m, sy/m
+	sxx, sxy, syy = sxx/m-sx*sx, sxy/m-sx*sy, syy/m-sy*sy
+	// The normal belongs to the smaller eigenvalue.
+	mean, half := (sxx+syy)/2, math.Hypot((sxx-syy)/2, sxy)
+	theta := math.Atan2(2*sxy, sxx-syy)/2 + math.Pi/2
+	l[1], l[0] = math.Sincos(theta)
+	l[2] = l[0]*sx + l[1]*sy
+	rest := max(mean-half, 0)
+	length := math.Sqrt(12 * max(mean+half, 0))
+	return l, rest < .5+.0025*length*length*.5
+}
