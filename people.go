@@ -53,6 +53,8 @@ type Consent struct {
 	Withdrawn Date `json:"withdrawn,omitempty"`
 	// How says how it was given: on paper, in the app, by the guardian.
 	How string `json:"how,omitempty"`
+	// WithdrawnHow says how it was taken back: by letter, on the telephone.
+	WithdrawnHow string `json:"withdrawnHow,omitempty"`
 }
 
 // ConsentAbout is what a consent is about.
@@ -132,6 +134,11 @@ func (p Person) Validate() error {
 			f.add("consents", "consent %d (%s) has no day: write it as 2026-09-20", i+1, c.About)
 		case c.Withdrawn != "" && (!c.Withdrawn.Valid() || c.Withdrawn < c.Given):
 			f.add("consents", "consent %d (%s) was given on %s and can't have been withdrawn on %q", i+1, c.About, c.Given, c.Withdrawn)
+		}
+	}
+	for i, c := range p.Consents {
+		if c.WithdrawnHow != "" && c.Withdrawn == "" {
+			f.add("consents", "consent %d (%s) says how it was withdrawn, not on which day", i+1, c.About)
 		}
 	}
 	if p.Hours < 0 || p.Hours > 168 {

@@ -22,6 +22,9 @@ type Season struct {
 	// Outline is that of the area inside which records are expected: one ring
 	// or more, as place.NewArea takes them.
 	Outline [][]place.Position `json:"outline"`
+	// Grid is the side of the squares that maps and tallies of the season go
+	// by: 100, 1000 or 10,000 m; 0 stands for 1000.
+	Grid int `json:"grid,omitempty"`
 	// Zone is the time zone of the area, an IANA name such as "Etc/GMT+1".
 	Zone string `json:"zone"`
 	// Country is the ISO 3166-1 alpha-2 code, empty where there is none.
@@ -68,6 +71,14 @@ const (
 	CCBYNC Licence = "CC-BY-NC-4.0"
 )
 
+// GridSide returns the side of the season's squares in metres.
+func (s Season) GridSide() int {
+	if s.Grid == 0 {
+		return 1000
+	}
+	return s.Grid
+}
+
 // Area returns the land inside the season's outline.
 func (s Season) Area() (place.Area, error) { return place.NewArea(s.Outline...) }
 
@@ -95,6 +106,9 @@ func (s Season) Validate() error {
 	}
 	if _, err := s.Area(); err != nil {
 		f.add("area", "%v", err)
+	}
+	if g := s.GridSide(); g != 100 && g != 1000 && g != 10_000 {
+		f.add("grid", "squares of %d m a side can't be drawn: choose 100, 1000 or 10000", g)
 	}
 	if _, err := time.LoadLocation(s.Zone); err != nil || s.Zone == "" {
 		f.add("zone", "%q is not a time zone: choose one such as Europe/Oslo", s.Zone)

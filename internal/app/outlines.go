@@ -46,7 +46,7 @@ func (a *App) ReadOutline(ctx context.Context, v Viewer, data []byte) (ReadShape
 	if err != nil {
 		return ReadShape{}, trug.Errorf(trug.Invalid, "outline", "%v", err)
 	}
-	return l.outlined(rings, notes), nil
+	return a.outlined(ctx, l, rings, notes)
 }
 
 // CheckOutline says the same of an outline that was drawn.
@@ -55,7 +55,7 @@ func (a *App) CheckOutline(ctx context.Context, v Viewer, rings [][][2]float64) 
 	if err != nil {
 		return ReadShape{}, err
 	}
-	return l.outlined(positions(rings), nil), nil
+	return a.outlined(ctx, l, positions(rings), nil)
 }
 
 // positions reads rings of longitude and latitude.
@@ -69,7 +69,7 @@ func positions(rings [][][2]float64) [][]place.Position {
 	return out
 }
 
-func (l *ledger) outlined(rings [][]place.Position, notes []string) ReadShape {
+func (a *App) outlined(ctx context.Context, l *ledger, rings [][]place.Position, notes []string) (ReadShape, error) {
 	shape := ReadShape{Rings: [][][2]float64{}, Line: [][2]float64{}, Notes: notNil(notes), Faults: []ShapeFault{}}
 	for _, f := range place.CheckOutline(rings) {
 		if f.Note {
@@ -82,6 +82,15 @@ func (l *ledger) outlined(rings [][]place.Position, notes []string) ReadShape {
 		}
 		shape.Faults = append(shape.Faults, fault)
 	}
+	fault, note, err := a.atSea(ctx, l, rings)
+	switch {
+	case err != nil:
+		return ReadShape{}, err
+	case fault != "":
+		shape.Faults = append(shape.Faults, ShapeFault{Says: fault})
+	case note != "":
+		shape.Notes = append(shape.Notes, note)
+	}
 	rings = place.SimplifyRings(rings, drawn)
 	for _, r := range rings {
 		shape.Rings = append(shape.Rings, ring(r))
@@ -92,7 +101,7 @@ func (l *ledger) outlined(rings [][]place.Position, notes []string) ReadShape {
 			shape.Notes = append(shape.Notes, "It lies "+distanceWords(km)+" outside the season's area: is it the right file?")
 		}
 	}
-	return shape
+	return shape, nil
 }
 
 // ReadRoute reads the route of a foray from GeoJSON or GPX. It keeps nothing.

@@ -86,6 +86,14 @@ func leaveWords(l trug.Leave) string {
 	return map[trug.Leave]string{trug.Allowed: "yes", trug.Barred: "no"}[l]
 }
 
+// backWords says until when a foray lasts, with the day where that is another.
+func backWords(y trug.Foray) string {
+	if y.End == "" || y.Ends() == y.Date {
+		return y.End
+	}
+	return y.End + " on " + dayInSeason(y.Ends())
+}
+
 func (l *ledger) leadersSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
 	y, ok := l.forays[q.Foray]
 	if !ok {
@@ -94,14 +102,18 @@ func (l *ledger) leadersSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {
 	site := l.sites[y.SiteID]
 	var at ShownPlace
 	writePosition(&at, trug.Place{Position: site.Centre, Precision: 1e-4, Source: trug.FromSite})
-	x := paper.LeaderData{Sheet: sheet, Foray: y.Name, Code: y.Code, Site: site.Name, Day: y.Date, Start: y.Start, Back: y.End,
+	x := paper.LeaderData{Sheet: sheet, Foray: y.Name, Code: y.Code, Site: site.Name, Day: y.Date, Start: y.Start, Back: backWords(y),
 		Leader: l.person(y.Leader), Headcount: max(y.People, len(y.SignedUp)), MeetingPoint: site.Meeting, NearestRoad: site.Road,
 		Square: at.Square, Position: at.Decimal, Emergency: l.emergency(), Poison: l.poison(), Map: paper.Outline{Rings: site.Outline}}
 	if site.Rule != "" {
 		x.Rules = append(x.Rules, sentence(site.Rule)+".")
 	}
 	for _, h := range site.Hazards {
-		x.Rules = append(x.Rules, "Mind: "+h+".")
+		what, do, _ := strings.Cut(h, ":")
+		if do = strings.TrimSpace(do); do != "" {
+			do = "; " + do
+		}
+		x.Rules = append(x.Rules, "Mind: "+strings.TrimSpace(what)+do+".")
 	}
 	if p := site.Permission; p != nil {
 		x.Permission = paper.Permission{Manager: site.Manager, Words: strings.TrimSpace(p.Words + " " + p.Part), From: p.From, Until: p.Until,

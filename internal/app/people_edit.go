@@ -135,9 +135,17 @@ func (l *ledger) withdrawn(p trug.Person, c trug.Consent) string {
 	case len(bear) == 0:
 		return fmt.Sprintf("Consent to the %s was withdrawn before anything was deposited: nothing bears it.", what)
 	default:
-		return fmt.Sprintf("Consent to the %s was withdrawn on %s. The next deposit goes out without it; %s can't be called back from those who have it.",
-			what, dayWords(c.Withdrawn), strings.Join(bear, ", "))
+		return fmt.Sprintf("Consent to the %s was withdrawn on %s%s. The next deposit goes out without it; %s can't be called back from those who have it.",
+			what, dayWords(c.Withdrawn), howWords(c.WithdrawnHow), strings.Join(bear, ", "))
 	}
+}
+
+// howWords sets in brackets how something was done, if that is known.
+func howWords(how string) string {
+	if how == "" {
+		return ""
+	}
+	return " (" + how + ")"
 }
 
 // alike reports whether two names may be the same person's: equal without

@@ -166,12 +166,46 @@ func (l *ledger) visitOf(r *trug.Record, code string) error {
 		return nil
 	}
 	r.SiteID = l.siteAt(*r.Place)
+	r.ForayID = l.forayAt(r.SiteID, r.Found)
+	return nil
+}
+
+// forayAt returns the foray on which something was found at a site, empty when
+// there was none that day. Of several it is the one that was under way at the
+// time, else the first by its mark, so that the same find is always on the
+// same foray. A foray over midnight holds the small hours up to its end.
+func (l *ledger) forayAt(site trug.ID, found trug.When) (id trug.ID) {
+	best, code := 0, ""
 	for _, y := range l.forays {
-		if y.SiteID == r.SiteID && y.Date == r.Found.Date && r.SiteID != "" {
-			r.ForayID = y.ID
+		if site == "" || y.SiteID != site {
+			continue
+		}
+		fits := fitsForay(y, found)
+		if fits > best || fits > 0 && fits == best && y.Code < code {
+			id, best, code = y.ID, fits, y.Code
 		}
 	}
-	return nil
+	return id
+}
+
+// fitsForay says how well a time of finding fits a foray: 2 while it was under
+// way, 1 for some other time of its day, 0 not at all.
+func fitsForay(y trug.Foray, found trug.When) int {
+	clock := found.Time
+	if len(clock) > 5 {
+		clock = clock[:5]
+	}
+	overnight := y.Ends() != y.Date
+	begun, over := y.Start == "" || y.Start <= clock, y.End != "" && y.End < clock
+	switch {
+	case found.Date == y.Date && clock != "" && y.Start != "" && begun && (overnight || !over):
+		return 2
+	case found.Date == y.Date:
+		return 1
+	case overnight && clock != "" && found.Date > y.Date && (found.Date < y.Ends() || found.Date == y.Ends() && !over):
+		return 2
+	}
+	return 0
 }
 
 // siteAt returns the site on which a spot lies, empty when on none. Of sites

@@ -133,7 +133,7 @@ func (a *App) Season(ctx context.Context, v Viewer) (ShownSeason, error) {
 	}
 	s := l.season
 	shown := ShownSeason{Code: s.Code, Title: s.Title, Place: s.Place, Description: s.Description, Starts: s.Starts, Ends: s.Ends,
-		Today: a.today(s), Licence: s.Licence, Zone: s.Zone, HasGround: s.Ground != "", Invented: s.Invented, Choices: choices(), Box: l.box()}
+		Today: a.today(s), Licence: s.Licence, Zone: s.Zone, HasGround: s.Ground != "", Invented: s.Invented, Choices: choices(), Box: l.box(), Grid: s.GridSide()}
 	if v.Person != nil {
 		shown.Me = &ShownMe{ID: v.Person.ID, Name: v.Person.Name, Roles: v.Person.Roles, Places: places(v)}
 	}

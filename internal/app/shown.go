@@ -20,6 +20,7 @@ type ShownSeason struct {
 	Licence     trug.Licence `json:"licence"`
 	Zone        string       `json:"zone"`
 	Box         Box          `json:"box" doc:"Box round the season's area"`
+	Grid        int          `json:"grid" doc:"Side of the season's squares in metres"`
 	HasGround   bool         `json:"hasGround"`
 	Invented    bool         `json:"invented"`
 	Me          *ShownMe     `json:"me,omitempty" doc:"Who has come in; missing for an outsider"`

@@ -117,11 +117,22 @@ func (a *App) SaveSite(ctx context.Context, v Viewer, id trug.ID, e ShownDeskSit
 	if err := fillSite(&s, e); err != nil {
 		return ShownDeskSite{}, err
 	}
+	fault, note, err := a.siteAtSea(ctx, l, s)
+	if err != nil {
+		return ShownDeskSite{}, err
+	}
+	if fault != "" {
+		return ShownDeskSite{}, trug.Errorf(trug.Invalid, "outline", "%s", fault)
+	}
 	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, s, a.author(v), a.Clock()) })
 	if err != nil && trug.KindOf(err) == trug.Conflict {
 		return ShownDeskSite{}, trug.Errorf(trug.Conflict, "code", "another site has the mark %s already: choose another", s.Code)
 	}
-	return l.shownDeskSite(s), err
+	shown := l.shownDeskSite(s)
+	if note != "" && l.season.Ground != "" {
+		shown.Notes = append(shown.Notes, note)
+	}
+	return shown, err
 }
 
 func fillSite(s *trug.Site, e ShownDeskSite) error {

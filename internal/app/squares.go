@@ -18,6 +18,9 @@ func (a *App) Squares(ctx context.Context, v Viewer, side int) (SquaresPage, err
 	if err != nil {
 		return SquaresPage{}, err
 	}
+	if side == 0 {
+		side = l.season.GridSide()
+	}
 	if side != 100 && side != 1000 && side != 10000 {
 		return SquaresPage{}, trug.Errorf(trug.Invalid, "side", "squares have sides of 100, 1000 or 10000 m, not %d", side)
 	}

@@ -105,7 +105,7 @@ func (l *ledger) counted(foray trug.ID) bool {
 // protected find of that foray, or of that day and site, could be read from it.
 func (l *ledger) routeOf(y trug.Foray) string {
 	if len(y.Route) < 2 || slices.ContainsFunc(l.inOrder, func(f *find) bool {
-		return f.protection != nil && (f.ForayID == y.ID || f.SiteID == y.SiteID && f.Found.Date == y.Date)
+		return f.protection != nil && (f.ForayID == y.ID || f.SiteID == y.SiteID && y.Date <= f.Found.Date && f.Found.Date <= y.Ends())
 	}) {
 		return ""
 	}

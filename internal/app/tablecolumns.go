@@ -205,7 +205,7 @@ var foraysTable = deskTable[trug.Foray]{
 }
 
 var peopleTable = deskTable[trug.Person]{
-	columns: []column[trug.Person]{
+	columns: append([]column[trug.Person]{
 		words("code", func(p *trug.Person) *string { return &p.Code }), words("name", func(p *trug.Person) *string { return &p.Name }),
 		words("credit", func(p *trug.Person) *string { return &p.Credit }),
 		{"roles", func(_ *ledger, p trug.Person) string {
@@ -228,7 +228,7 @@ var peopleTable = deskTable[trug.Person]{
 		ofPerson("guardian", func(p *trug.Person) *trug.ID { return &p.Guardian }), words("scope", func(p *trug.Person) *string { return &p.Scope }),
 		listOf("groups", func(p *trug.Person) *[]string { return &p.Groups }),
 		figure("hours_a_week", func(p trug.Person) float64 { return p.Hours }, func(p *trug.Person, x float64) { p.Hours = x }),
-	},
+	}, consentColumns()...),
 	all: func(l *ledger) []trug.Person { return slices.Collect(maps.Values(l.people)) },
 	fresh: func(a *App, l *ledger) (p trug.Person, err error) {
 		p.SeasonID, p.Created = l.season.ID, a.Clock()
@@ -239,7 +239,7 @@ var peopleTable = deskTable[trug.Person]{
 			return trug.Errorf(trug.Invalid, "code", "in a table each person needs a mark of their own, such as R25")
 		}
 		if p.Minor {
-			e := EditablePerson{Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: true, Guardian: p.Guardian, Roles: p.Roles}
+			e := EditablePerson{Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: true, Guardian: p.Guardian, Roles: p.Roles, Consents: p.Consents}
 			return l.fillPerson(&p, e, Viewer{})
 		}
 		return p.Validate()

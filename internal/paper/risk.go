@@ -99,7 +99,7 @@ func (x RiskData) hazards(d *drawing, left, y, w float64) float64 {
 			return d.paragraph("", left, y+.4, w, st.with(sansItalic), desk)
 		}
 		a := d.paragraph(id, left, y, col-3, st.with(sansBold), or(h.What, "A hazard without a name"))
-		b := d.paragraph(id+" do", left+col, y, w-col, st, or(h.Do, "What to do is not written: ask the leader."))
+		b := d.paragraph(id+" do", left+col, y, w-col, st, or(h.Do, "Nobody has written down what to do: settle it before you start."))
 		y = max(a, b) + .7
 		d.rule(left, y, left+w, y, .2, hair)
 		y += .7
@@ -112,10 +112,10 @@ const mostHazards = 9
 
 // topics sets what every site is asked about.
 func (x RiskData) topics(d *drawing, left, y, w float64) float64 {
-	y = d.heading(left, y, w, "What every site is asked")
+	y = d.heading(left, y, w, "Look at each before you start, and note it")
 	for _, t := range [][2]string{{"ground", x.Ground}, {"trees", x.Trees}, {"water", x.Water}, {"livestock", x.Livestock}, {"roads", x.Roads},
 		{"contaminated", x.Contaminated}, {"alone", or(x.LoneWork, usualLone)}, {"weather", or(x.Weather, usualWeather)}} {
-		y = d.fact(left, y, w, t[0], or(t[1], "nothing noted; look"))
+		y = d.fact(left, y, w, t[0], t[1])
 	}
 	return y
 }

@@ -179,7 +179,7 @@ func (s *server) routes() []route {
 		})},
 		{method: "GET", path: "/api/ground", action: app.SeeGround, serve: s.sendGround, gives: "application/geo+json"},
 		{method: "GET", path: "/api/squares", action: app.OpenSquares, call: answer(s, func(ctx context.Context, in *struct {
-			Side int `query:"side" default:"1000"`
+			Side int `query:"side" doc:"Metres; left out: the season's own grid"`
 		}) (app.SquaresPage, error) {
 			return s.app.Squares(ctx, viewer(ctx), in.Side)
 		})},

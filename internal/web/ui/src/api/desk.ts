@@ -1,5 +1,5 @@
 /** What the server sends and takes at the Season desk, written after the Go structs of the package app. */
-import type { CalendarDate, ID } from './types';
+import type { CalendarDate, ID, ViewKind } from './types';
 
 /** What a permission says about one thing: '' where nobody knows. */
 export type Leave = 'yes' | 'no' | '';
@@ -103,10 +103,57 @@ export interface Settings {
   emergency?: string;
   /** Telephone number */
   poisonCentre?: string;
+  /** RFC 5646 tags, such as en or pt-BR */
   languages: string[];
+  /** Rings of the season's area; left out, it stays as it is */
+  area?: LonLat[][];
+  /** Side of the season's squares in metres */
+  grid?: number;
+  /** Keeps a new area although finds or sites lie outside it */
+  areaIsOK?: boolean;
   opened?: CalendarDate;
   /** What keeps the season closed */
   missing: string[];
+  /** What of the season lies outside its area, by count */
+  outside: string[];
+  hectares: number;
+}
+
+/** What outsiders learn of a place: the season's area where it is left out */
+export type Telling = '' | 'nothing' | '10 km' | '1 km';
+
+/** ShownProtection is a protected name with its rule. */
+export interface ShownProtection {
+  id: ID;
+  name: string;
+  reason: string;
+  /** 1 (extreme) to 4 (low) */
+  category: number;
+  tells?: Telling;
+  /** Whether people may be asked to pick, cut or keep it, as far as the site allows */
+  touch?: boolean;
+  /** Finds that bear the name by any opinion */
+  finds: number;
+  removed?: CalendarDate;
+}
+
+/** ShownLookAlike is a pair of look-alikes. */
+export interface ShownLookAlike {
+  id: ID;
+  name: string;
+  takenFor: string;
+  why?: string;
+  settles?: string;
+  views: ViewKind[];
+  removed?: CalendarDate;
+}
+
+/** CareLists are the names that need care, those that stand and those that were taken off. */
+export interface CareLists {
+  protected: ShownProtection[];
+  lookAlikes: ShownLookAlike[];
+  goneProtected: ShownProtection[];
+  goneLookAlikes: ShownLookAlike[];
 }
 
 /** Ruling is whether people may be asked to do something, and what to say in its stead. */

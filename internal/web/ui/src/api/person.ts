@@ -10,6 +10,8 @@ export interface Consent {
   withdrawn?: CalendarDate;
   /** On paper, in the app, by the guardian */
   how?: string;
+  /** How it was taken back: by letter, on the telephone */
+  withdrawnHow?: string;
 }
 
 /** EditablePerson is somebody of the season as the Season desk shows and takes them. */

@@ -1057,6 +1057,7 @@ export interface components {
             given: string;
             how?: string;
             withdrawn?: string;
+            withdrawnHow?: string;
         };
         DayCount: {
             date: string;
@@ -1458,6 +1459,9 @@ export interface components {
             yours: components["schemas"]["ShownPlace"];
         };
         Settings: {
+            /** @description Rings of longitude, latitude */
+            area?: ((number[] | null)[] | null)[] | null;
+            areaIsOK?: boolean;
             checklist?: string;
             contact?: string;
             contactAddress?: string;
@@ -1465,10 +1469,20 @@ export interface components {
             /** @description Telephone number */
             emergency?: string;
             ends: string;
+            /**
+             * Format: int64
+             * @description Side of the season's squares in metres; 0: 1000
+             * @enum {integer}
+             */
+            grid?: 0 | 100 | 1000 | 10000;
+            /** Format: double */
+            readonly hectares: number;
+            /** @description RFC 5646 tags, such as en or pt-BR */
             languages: string[] | null;
             licence: string;
             readonly missing: string[] | null;
             readonly opened?: string;
+            readonly outside: string[] | null;
             place: string;
             /** @description Telephone number */
             poisonCentre?: string;
@@ -1685,6 +1699,11 @@ export interface components {
             code: string;
             description: string;
             ends: string;
+            /**
+             * Format: int64
+             * @description Side of the season's squares in metres
+             */
+            grid: number;
             hasGround: boolean;
             invented: boolean;
             licence: string;
@@ -3878,6 +3897,7 @@ export interface operations {
     "get-api-squares": {
         parameters: {
             query?: {
+                /** @description Metres; left out: the season's own grid */
                 side?: number;
             };
             header?: never;

@@ -42,6 +42,8 @@ export interface ShownSeason {
   zone: string;
   /** Box round the season's area */
   box: Box;
+  /** Side of the season's squares in metres */
+  grid: number;
   hasGround: boolean;
   invented: boolean;
   /** Who has come in; missing for an outsider */
