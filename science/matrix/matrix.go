@@ -7,6 +7,7 @@ package matrix
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trug/science/describe"
@@ -201,6 +202,22 @@ func (m *Matrix) Validate() error {
 		}
 	}
 	return nil
+}
+
+// Complete fills the blanks of a row that a rule makes inapplicable: those whose
+// controlling character shows nothing but the rule's states.
+func (m *Matrix) Complete(row []Entry) {
+	for _, r := range m.Rules {
+		shown := row[r.Character].States
+		if len(shown) == 0 || slices.ContainsFunc(shown, func(s Shown) bool { return !slices.Contains(r.States, s.State) }) {
+			continue
+		}
+		for _, c := range r.Makes {
+			if row[c].Status == Blank {
+				row[c] = Entry{Status: Inapplicable}
+			}
+		}
+	}
 }
 
 func (c Character) validate() error {
