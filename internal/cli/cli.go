@@ -39,6 +39,7 @@ func (e exit) Unwrap() error { return e.err }
 
 // streams are where a command reads and writes.
 type streams struct {
+	in       io.Reader
 	out, err io.Writer
 	json     bool
 }
@@ -47,7 +48,7 @@ type streams struct {
 func Main(args []string, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	s := &streams{out: stdout, err: stderr}
+	s := &streams{in: os.Stdin, out: stdout, err: stderr}
 	root := rootCommand(s)
 	root.SetArgs(args)
 	root.SetOut(stdout)
@@ -108,6 +109,6 @@ EXIT STATUS
 		SilenceUsage: true, SilenceErrors: true,
 	}
 	root.PersistentFlags().BoolVar(&s.json, "json", false, "print JSON for programs")
-	root.AddCommand(demoCommand(s), serveCommand(s), intakeCommand(s), depositCommand(s), readCommand(s), checkCommand(s))
+	root.AddCommand(demoCommand(s), serveCommand(s), intakeCommand(s), depositCommand(s), readCommand(s), checkCommand(s), keyCommand(s))
 	return root
 }
