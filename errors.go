@@ -17,7 +17,7 @@ const (
 	Invalid
 	// NotFound means that there is no such thing, or none that may be seen.
 	NotFound
-	// NotEntered means that nobody has come in by an entry link yet.
+	// NotEntered means that whoever asks has not come in, or no longer is.
 	NotEntered
 	// NotAllowed means that the role does not permit it.
 	NotAllowed
@@ -27,6 +27,8 @@ const (
 	TooLarge
 	// Busy means that it may go through a little later.
 	Busy
+	// TooOften means that it was tried too often and has to wait.
+	TooOften
 )
 
 // Error is an error with a sentence that a person can act on.

@@ -21,9 +21,11 @@ import (
 type Options struct {
 	Store store.Store
 	Blobs blob.Store
-	// Secret signs entry links and sessions: at least 32 random bytes that
-	// stay with the data.
+	// Secret seasons what is hashed and signs the set-up link: at least 32
+	// random bytes that stay with the data.
 	Secret []byte
+	// EntryLinks lets visitors become anybody by a link: for the demonstration.
+	EntryLinks bool
 	// Clock tells the time; nil means the machine's. The demonstration's is
 	// set to the middle of its season.
 	Clock func() time.Time
@@ -58,6 +60,7 @@ type Drawing interface {
 type App struct {
 	Options
 	decoders chan struct{}
+	hashing  chan struct{} // holds one: passwords are hashed one at a time
 
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
@@ -69,7 +72,7 @@ func New(o Options) (*App, error) {
 		return nil, fmt.Errorf("an app needs a store and a place for files")
 	}
 	if len(o.Secret) < 32 {
-		return nil, fmt.Errorf("the secret that signs entry links has %d bytes; it needs 32", len(o.Secret))
+		return nil, fmt.Errorf("the secret of the data folder has %d bytes; it needs 32", len(o.Secret))
 	}
 	if o.Clock == nil {
 		o.Clock = time.Now
@@ -83,7 +86,7 @@ func New(o Options) (*App, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), ledgers: map[trug.ID]*ledger{}}, nil
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), ledgers: map[trug.ID]*ledger{}}, nil
 }
 
 // newID returns a fresh identifier.

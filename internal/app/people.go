@@ -20,7 +20,7 @@ type NewPerson struct {
 	Scope  string      `json:"scope,omitempty"`
 }
 
-// People lists everybody of the season with their entry links, for the
+// People lists everybody of the season for the
 // coordinator.
 func (a *App) People(ctx context.Context, v Viewer) ([]ShownPerson, error) {
 	l, err := a.open(ctx, v, OpenDesk)
@@ -42,7 +42,7 @@ func (a *App) People(ctx context.Context, v Viewer) ([]ShownPerson, error) {
 
 func (a *App) shownPerson(p trug.Person) ShownPerson {
 	return ShownPerson{ID: p.ID, Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: p.Minor, Roles: p.Roles, Scope: p.Scope,
-		Link: "/enter/" + a.EntryToken(p.ID)}
+		Link: a.entryLink(p.ID)}
 }
 
 // AddPerson adds somebody to the season. Repeating it changes nothing.

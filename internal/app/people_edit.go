@@ -26,7 +26,7 @@ type EditablePerson struct {
 	Groups   []string       `json:"groups"`
 	Hours    float64        `json:"hours,omitempty" doc:"Hours a week that a determiner offers"`
 	Consents []trug.Consent `json:"consents"`
-	// Link is the address by which they come in.
+	// Link makes the browser that person, in the demonstration; empty elsewhere.
 	Link string `json:"link" readOnly:"true"`
 	// Notes are sentences: somebody of nearly the same name, what a withdrawn
 	// consent undoes and what it can't.
@@ -48,7 +48,7 @@ func (a *App) Person(ctx context.Context, v Viewer, id trug.ID) (EditablePerson,
 
 func (a *App) editablePerson(l *ledger, p trug.Person) EditablePerson {
 	return EditablePerson{ID: p.ID, Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: p.Minor, Guardian: p.Guardian, Roles: p.Roles, Scope: p.Scope,
-		Groups: notNil(p.Groups), Hours: p.Hours, Consents: notNil(p.Consents), Link: "/enter/" + a.EntryToken(p.ID), Notes: l.personNotes(p)}
+		Groups: notNil(p.Groups), Hours: p.Hours, Consents: notNil(p.Consents), Link: a.entryLink(p.ID), Notes: l.personNotes(p)}
 }
 
 // SavePerson keeps somebody of the season, new or changed.
@@ -67,18 +67,43 @@ func (a *App) SavePerson(ctx context.Context, v Viewer, id trug.ID, e EditablePe
 			return EditablePerson{}, err
 		}
 	}
-	if err := l.fillPerson(&p, e, v); err != nil {
+	if err := l.fillPerson(&p, e); err != nil {
 		return EditablePerson{}, err
 	}
-	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+	err = a.write(ctx, func(w store.Writer) error {
+		return a.keptInHands(ctx, w, v, func() error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+	})
 	if err != nil && trug.KindOf(err) == trug.Conflict {
 		return EditablePerson{}, trug.Errorf(trug.Conflict, "code", "somebody else has the mark %s already: choose another", p.Code)
 	}
 	return a.editablePerson(l, p), err
 }
 
-func (l *ledger) fillPerson(p *trug.Person, e EditablePerson, v Viewer) error {
-	wasCoordinator := p.Has(trug.Coordinator)
+// keptInHands runs a change to who coordinates. Before it, the viewer must still
+// be coordinator: of two who take the part from each other at once, the second
+// finds that it is no longer theirs to take. After it, there must be one left.
+func (a *App) keptInHands(ctx context.Context, w store.Writer, v Viewer, change func() error) error {
+	now, err := store.Get[trug.Person](ctx, w, v.Person.ID)
+	switch {
+	case err != nil:
+		return err
+	case v.has(trug.Coordinator) && !now.Has(trug.Coordinator):
+		return trug.Errorf(trug.NotAllowed, "", "You are no longer coordinator: another coordinator has just taken the part from you. Ask them.")
+	}
+	if err := change(); err != nil {
+		return err
+	}
+	people, err := store.List[trug.Person](ctx, w, store.Filter{Season: v.Season})
+	if err != nil {
+		return err
+	}
+	if !slices.ContainsFunc(people, func(p trug.Person) bool { return p.Has(trug.Coordinator) }) {
+		return trug.Errorf(trug.Invalid, "roles", "the season would have no coordinator left: invite another coordinator first, and leave when they have come in")
+	}
+	return nil
+}
+
+func (l *ledger) fillPerson(p *trug.Person, e EditablePerson) error {
 	p.Code, p.Name, p.Credit, p.Minor, p.Guardian = strings.TrimSpace(e.Code), strings.TrimSpace(e.Name), strings.TrimSpace(e.Credit), e.Minor, e.Guardian
 	p.Roles, p.Scope, p.Groups, p.Hours, p.Consents = e.Roles, strings.TrimSpace(e.Scope), trimmed(e.Groups), e.Hours, e.Consents
 	if err := p.Validate(); err != nil {
@@ -96,9 +121,6 @@ func (l *ledger) fillPerson(p *trug.Person, e EditablePerson, v Viewer) error {
 		case p.Has(trug.Coordinator) || p.Has(trug.Leader) || p.Has(trug.DeterminerRole):
 			return trug.Errorf(trug.Invalid, "roles", "a child records; leading, naming and running the season are for adults")
 		}
-	}
-	if wasCoordinator && !p.Has(trug.Coordinator) && v.is(p.ID) {
-		return trug.Errorf(trug.Invalid, "roles", "you can't take the coordinator's part from yourself: ask another coordinator, so that nobody locks the season")
 	}
 	return nil
 }

@@ -162,7 +162,7 @@ type ShownPerson struct {
 	Minor  bool        `json:"minor"`
 	Roles  []trug.Role `json:"roles"`
 	Scope  string      `json:"scope,omitempty"`
-	// Link is the address by which they come in.
+	// Link makes the browser that person, in the demonstration; empty elsewhere.
 	Link string `json:"link"`
 }
 

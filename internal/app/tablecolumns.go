@@ -240,7 +240,7 @@ var peopleTable = deskTable[trug.Person]{
 		}
 		if p.Minor {
 			e := EditablePerson{Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: true, Guardian: p.Guardian, Roles: p.Roles, Consents: p.Consents}
-			return l.fillPerson(&p, e, Viewer{})
+			return l.fillPerson(&p, e)
 		}
 		return p.Validate()
 	},

@@ -162,12 +162,14 @@ func (t deskTable[T]) read(ctx context.Context, a *App, v Viewer, l *ledger, tex
 		known[t.columns[0].get(l, thing)] = thing
 	}
 	err = a.write(ctx, func(w store.Writer) error {
-		for _, row := range rows {
-			if err := t.takeRow(ctx, a, v, l, w, known, order, row, &done); err != nil {
-				return err
+		return a.keptInHands(ctx, w, v, func() error {
+			for _, row := range rows {
+				if err := t.takeRow(ctx, a, v, l, w, known, order, row, &done); err != nil {
+					return err
+				}
 			}
-		}
-		return nil
+			return nil
+		})
 	})
 	return done, err
 }

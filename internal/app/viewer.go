@@ -11,6 +11,12 @@ import (
 type Viewer struct {
 	Season trug.ID
 	Person *trug.Person // nil for an outsider
+	// Session is the one that asks, and By how it came about; empty where
+	// nobody asks over the web.
+	Session trug.ID
+	By      trug.WayIn
+	// Lapsed is set when an outsider's device was in and no longer is.
+	Lapsed bool
 }
 
 // has reports whether the viewer has the role.
@@ -61,6 +67,8 @@ const (
 	AddChecklist   Action = "add names to the checklist"
 	SeeDrawing     Action = "see how far the drawing is"
 	LeaveSeason    Action = "leave"
+	ComeIn         Action = "come in"
+	KeepOwnWays    Action = "look after your devices and codes"
 )
 
 // everybody may; insiders are all who came in.
@@ -108,6 +116,8 @@ var Permissions = map[Action][]trug.Role{
 	AddChecklist:   desk,
 	SeeDrawing:     everybody,
 	LeaveSeason:    everybody,
+	ComeIn:         everybody,
+	KeepOwnWays:    insiders, // each their own
 }
 
 // May reports whether the viewer may ask for the action.
@@ -127,8 +137,10 @@ func (v Viewer) Permit(action Action) error {
 	switch {
 	case v.May(action):
 		return nil
+	case v.Person == nil && v.Lapsed:
+		return trug.Errorf(trug.NotEntered, "", "This device is no longer signed in: it was not used for long, or it was signed out from elsewhere. Come in again to %s.", action)
 	case v.Person == nil:
-		return trug.Errorf(trug.NotEntered, "", "To %s, come in first: open the link that the coordinator gave you.", action)
+		return trug.Errorf(trug.NotEntered, "", "To %s, come in first: by the season's field code, or by signing in.", action)
 	default:
 		return trug.Errorf(trug.NotAllowed, "", "Your part in this season does not let you %s. Ask the coordinator if it should.", action)
 	}

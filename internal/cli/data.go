@@ -38,6 +38,7 @@ const (
 // opening is what a command wants of a data folder.
 type opening struct {
 	how     how
+	demo    bool // visitors become anybody by a link
 	clock   func() time.Time
 	address string
 	log     *slog.Logger
@@ -76,7 +77,7 @@ func assemble(st store.Store, dir string, o opening) (*app.App, error) {
 	if o.how == toServe {
 		device = "web"
 	}
-	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, Log: o.log})
+	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo, Log: o.log})
 }
 
 // ready makes the folder for a server, and asks of others that it is there.
@@ -95,7 +96,7 @@ func ready(dir string, h how) error {
 	return nil
 }
 
-// secretOf reads the secret that signs entry links, or makes it.
+// secretOf reads the secret that seasons what is hashed, or makes it.
 func secretOf(dir string) ([]byte, error) {
 	path := filepath.Join(dir, secretFile)
 	text, err := os.ReadFile(path)
@@ -106,7 +107,7 @@ func secretOf(dir string) ([]byte, error) {
 		}
 		f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 		if err != nil {
-			return nil, fmt.Errorf("keep the secret that signs entry links: %w", err)
+			return nil, fmt.Errorf("keep the secret of the folder: %w", err)
 		}
 		_, err = fmt.Fprintln(f, hex.EncodeToString(secret))
 		return secret, errors.Join(err, f.Sync(), f.Close())
@@ -116,7 +117,7 @@ func secretOf(dir string) ([]byte, error) {
 	}
 	secret, err := hex.DecodeString(strings.TrimSpace(string(text)))
 	if err != nil || len(secret) < 32 {
-		return nil, trug.Errorf(trug.Invalid, path, "this file does not hold 64 hexadecimal figures: put it back from a backup, or remove it and hand out new entry links")
+		return nil, trug.Errorf(trug.Invalid, path, "this file does not hold 64 hexadecimal figures: put it back from a backup. Without it recovery codes and phrases no longer open anything: remove the file, and invite people anew")
 	}
 	return secret, nil
 }

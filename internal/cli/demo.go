@@ -72,5 +72,5 @@ func (s *streams) demo(ctx context.Context, f serving) error {
 		}
 		return nil
 	}
-	return s.serve(ctx, f, clock, prepare, greet)
+	return s.serve(ctx, f, true, clock, prepare, greet)
 }

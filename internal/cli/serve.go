@@ -41,7 +41,7 @@ func serveCommand(s *streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return s.serve(c.Context(), f, clock, nil, s.greetSeason)
+			return s.serve(c.Context(), f, false, clock, nil, s.greetSeason)
 		},
 	}
 	f.add(c, "trug-data", "127.0.0.1:8080")
@@ -65,7 +65,7 @@ func clockOf(day string) (func() time.Time, error) {
 
 // serve opens the data folder and serves it until ctx ends. prepare may fill
 // the store first; greet prints how to come in.
-func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
+func (s *streams) serve(ctx context.Context, f serving, demo bool, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
 	log := slog.New(slog.NewTextHandler(s.err, nil))
 	w, err := f.front(f.address, f.data, log)
 	if err != nil {
@@ -74,7 +74,7 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	if f.address == "" && len(f.ownNames) > 0 {
 		f.address = w.address // a name that lasts
 	}
-	a, closeData, err := openData(ctx, f.data, opening{how: toServe, clock: clock, address: f.address, log: log})
+	a, closeData, err := openData(ctx, f.data, opening{how: toServe, demo: demo, clock: clock, address: f.address, log: log})
 	if err != nil {
 		return err
 	}

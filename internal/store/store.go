@@ -4,7 +4,9 @@
 // that each must pass.
 //
 // Every change writes the current row and an append-only amendment in one
-// transaction. Nothing is destroyed. The store knows nothing of permissions.
+// transaction. Nothing is destroyed. Apart from the things stand the secrets
+// by which people come in; of them there are no amendments, and they are
+// deleted. The store knows nothing of permissions.
 package store
 
 import (
@@ -108,6 +110,8 @@ type Reader interface {
 	Taken(ctx context.Context, kind Kind) (map[trug.ID]int64, error)
 	// LastSeq returns the number of the newest amendment, 0 for none.
 	LastSeq(ctx context.Context) (int64, error)
+	// Secrets returns the secrets that the filter chooses, ordered by ID.
+	Secrets(ctx context.Context, f SecretFilter) ([]Secret, error)
 }
 
 // Writer also writes.
@@ -120,6 +124,13 @@ type Writer interface {
 	// body are of kind trug.Invalid. After these three the transaction can go
 	// on; after any other error of Save it is undone whatever fn returns.
 	Save(ctx context.Context, row Row, by Author, at time.Time) error
+	// KeepSecret writes the secret, in place of one of the same kind and ID. A
+	// key in use by another of the kind is an error of kind trug.Conflict,
+	// after which the transaction can go on.
+	KeepSecret(ctx context.Context, s Secret) error
+	// DropSecrets deletes the secrets that the filter chooses and returns how
+	// many there were. A filter that names a kind alone is refused.
+	DropSecrets(ctx context.Context, f SecretFilter) (int, error)
 }
 
 // Store is a database of seasons.

@@ -143,7 +143,8 @@ func (s *server) takeTable(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, done, err)
 }
 
-// enter opens the season to whoever holds the link.
+// enter leads the first coordinator to the set-up page, and visitors of the
+// demonstration in as whoever the link is of.
 func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 	token := r.PathValue("token")
 	if key, ok := strings.CutPrefix(token, "setup-"); ok {
@@ -155,18 +156,19 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return
 	}
-	p, err := s.app.Enter(r.Context(), token)
+	in, err := s.app.EnterByLink(r.Context(), caller(r.Context()).Caller, token)
 	if err != nil {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		w.WriteHeader(http.StatusNotFound)
 		fmt.Fprint(w, `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>This link opens nothing</title><h1>This link opens nothing here</h1><p>Copy it whole, or ask the coordinator for a new one.</p><p><a href="/">To the season's page</a></p></html>`)
 		return
 	}
-	s.setCookie(w, r, sessionCookie, s.app.Session(p.ID), 180*24*time.Hour)
+	s.setCookie(w, r, sessionCookie, in.Token, in.Lasts)
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 }
 
 func (s *server) leave(w http.ResponseWriter, r *http.Request) {
+	err := s.app.Leave(r.Context(), viewer(r.Context()))
 	s.setCookie(w, r, sessionCookie, "", -time.Second)
-	s.send(w, r, struct{}{}, nil)
+	s.send(w, r, struct{}{}, err)
 }

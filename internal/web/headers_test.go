@@ -170,7 +170,7 @@ func TestInsistingOnHTTPS(t *testing.T) {
 func TestOtherSitesChangeNothing(t *testing.T) {
 	s := apptest.New(t, "2026-10-10")
 	h := Handler(s.App, Options{})
-	cookie := &http.Cookie{Name: sessionCookie, Value: s.Session(s.As("R02").Person.ID)}
+	cookie := &http.Cookie{Name: sessionCookie, Value: s.Token("R02")}
 	tried := 0
 	for _, r := range (&server{app: s.App}).routes() {
 		if r.method == "GET" {

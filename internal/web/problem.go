@@ -47,6 +47,7 @@ var statusOf = map[trug.ErrorKind]int{
 	trug.Conflict:   http.StatusConflict,
 	trug.TooLarge:   http.StatusRequestEntityTooLarge,
 	trug.Busy:       http.StatusServiceUnavailable,
+	trug.TooOften:   http.StatusTooManyRequests,
 }
 
 func problem(status int, says string) *Problem {

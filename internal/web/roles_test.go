@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"slices"
@@ -28,7 +29,7 @@ type client struct {
 func newClient(t *testing.T, s apptest.Season, h http.Handler, code string) client {
 	c := client{t: t, handler: h}
 	if code != "" {
-		c.cookie = s.Session(s.As(code).Person.ID)
+		c.cookie = s.Token(code)
 	}
 	return c
 }
@@ -59,6 +60,8 @@ type sample struct {
 	kind string
 	// own adds roles whose permission hangs on the record being their own.
 	refusedToo []trug.Role
+	// of makes the path for the person who asks, where it names what is theirs.
+	of func(code string) string
 }
 
 // samples gives a request for each route of the table; a route without one
@@ -76,7 +79,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		t.Fatal(err)
 	}
 	plain := func(path string) func() sample { return func() sample { return sample{path: path} } }
-	return map[string]func() sample{
+	rows := map[string]func() sample{
 		"GET /api/season":   plain("/api/season"),
 		"GET /api/setup":    plain("/api/setup"),
 		"POST /api/seasons": func() sample { return sample{path: "/api/seasons", body: `{}`} },
@@ -214,6 +217,8 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /enter/{token}": plain("/enter/none"),
 		"GET /{path...}":     plain("/book"),
 	}
+	maps.Copy(rows, entrySamples(t, s))
+	return rows
 }
 
 // foray returns the identifier of the foray with the code.
@@ -267,6 +272,9 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 				q := request()
 				if q.kind == "" {
 					q.kind = "application/json"
+				}
+				if q.of != nil {
+					q.path = q.of(personOf[role])
 				}
 				status, body := newClient(t, s, h, personOf[role]).do(r.method, q.path, []byte(q.body), q.kind)
 				if want := wanted(s, r, q, role); !slices.Contains(want, status) {

@@ -108,7 +108,7 @@ func operationID(method, path string) string {
 
 // routes is the table of every route.
 func (s *server) routes() []route {
-	return []route{
+	table := []route{
 		{method: "GET", path: "/api/season", action: app.SeeSeason, call: answer(s, func(ctx context.Context, _ *struct{}) (app.ShownSeason, error) {
 			return s.app.Season(ctx, viewer(ctx))
 		})},
@@ -355,12 +355,16 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}
+	return append(table, s.entryRoutes()...)
 }
 
 // ByID is the identifier in a path.
 type ByID struct {
 	ID trug.ID `path:"id"`
 }
+
+// nothing is the answer of what only does.
+type nothing = struct{}
 
 // answer makes a huma operation of a use case.
 func answer[In, Out any](s *server, use func(context.Context, *In) (Out, error)) func(huma.API, huma.Operation) {
@@ -393,18 +397,13 @@ func (s *server) book(ctx context.Context, q *bookQuery) (app.BookPage, error) {
 		Sort: q.Sort, From: q.From, Limit: q.Limit})
 }
 
-// SetupAsked carries the word of the set-up link.
-type SetupAsked struct {
-	Token string `cookie:"trug_setup"`
-}
-
 // SetupState says whether a season may be set up by the visitor.
 type SetupState struct {
 	Open bool `json:"open"`
 }
 
-func (s *server) setupOpen(ctx context.Context, in *SetupAsked) (SetupState, error) {
-	open, err := s.app.SetupOpen(ctx, in.Token)
+func (s *server) setupOpen(ctx context.Context, _ *struct{}) (SetupState, error) {
+	open, err := s.app.SetupOpen(ctx, caller(ctx).setup)
 	return SetupState{Open: open}, err
 }
 
@@ -413,11 +412,8 @@ type SeasonMade struct {
 	Link string `json:"link"`
 }
 
-func (s *server) createSeason(ctx context.Context, in *struct {
-	SetupAsked
-	Body app.NewSeason
-}) (SeasonMade, error) {
-	_, p, err := s.app.CreateSeason(ctx, in.Token, in.Body)
+func (s *server) createSeason(ctx context.Context, in *struct{ Body app.NewSeason }) (SeasonMade, error) {
+	_, p, err := s.app.CreateSeason(ctx, caller(ctx).setup, in.Body)
 	if err != nil {
 		return SeasonMade{}, err
 	}

@@ -240,7 +240,7 @@ func TestAGigabyteOfJSON(t *testing.T) {
 		r.ContentLength = c.length
 		r.Header.Set("Content-Type", "application/json")
 		if c.code != "" {
-			r.AddCookie(&http.Cookie{Name: sessionCookie, Value: s.Session(s.As(c.code).Person.ID)})
+			r.AddCookie(&http.Cookie{Name: sessionCookie, Value: s.Token(c.code)})
 		}
 		got, err := http.DefaultTransport.RoundTrip(r)
 		if err == nil {

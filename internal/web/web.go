@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"net/netip"
 	"strings"
-	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
@@ -86,23 +85,20 @@ func viewer(ctx context.Context) app.Viewer {
 	return v
 }
 
-// entered works out who asks from the session cookie.
+// entered works out who asks from the session cookie, and from where.
 func (s *server) entered(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, assetsPath) {
 			next.ServeHTTP(w, r)
 			return
 		}
-		cookie := ""
-		if c, err := r.Cookie(sessionCookie); err == nil {
-			cookie = c.Value
-		}
-		v, err := s.app.Viewer(r.Context(), cookie)
+		v, err := s.app.Viewer(r.Context(), s.cookie(r, sessionCookie))
 		if err != nil {
 			s.fail(w, r, err)
 			return
 		}
-		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), viewerKey{}, v)))
+		ctx := context.WithValue(r.Context(), viewerKey{}, v)
+		next.ServeHTTP(w, r.WithContext(context.WithValue(ctx, callerKey{}, s.marked(w, r, s.callerOf(r)))))
 	})
 }
 
@@ -129,15 +125,4 @@ func routeOf(r *http.Request) string {
 		return r.Pattern
 	}
 	return r.Method
-}
-
-const (
-	sessionCookie = "trug_session"
-	setupCookie   = "trug_setup"
-)
-
-// setCookie sets a cookie that scripts can't read and other sites can't send.
-func (s *server) setCookie(w http.ResponseWriter, r *http.Request, name, value string, lasts time.Duration) {
-	http.SetCookie(w, &http.Cookie{Name: name, Value: value, Path: "/", HttpOnly: true, Secure: reachedBy(r.Context()).secure,
-		SameSite: http.SameSiteLaxMode, MaxAge: int(lasts.Seconds())})
 }

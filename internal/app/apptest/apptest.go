@@ -63,7 +63,7 @@ func Empty(tb testing.TB, day trug.Date) Season {
 	}
 	// The clock moves with the test, so that identifiers are made in order.
 	began, started := trug.When{Date: day, Time: "17:00", Offset: "-01:00"}.Instant(time.UTC), time.Now()
-	a, err := app.New(app.Options{Store: st, Blobs: blobs, Secret: bytes.Repeat([]byte{7}, 32), Device: "test",
+	a, err := app.New(app.Options{Store: st, Blobs: blobs, Secret: bytes.Repeat([]byte{7}, 32), Device: "test", EntryLinks: true,
 		Clock: func() time.Time { return began.Add(time.Since(started)) }})
 	if err != nil {
 		tb.Fatal(err)
@@ -80,6 +80,16 @@ func (s Season) As(code string) app.Viewer {
 		s.tb.Fatal(err)
 	}
 	return app.Viewer{Season: p.SeasonID, Person: &p}
+}
+
+// Token returns the token of a fresh session of the person with the code.
+func (s Season) Token(code string) string {
+	s.tb.Helper()
+	in, err := s.EnterByLink(s.tb.Context(), app.Caller{Label: "a test"}, s.EntryToken(s.As(code).Person.ID))
+	if err != nil {
+		s.tb.Fatal(err)
+	}
+	return in.Token
 }
 
 // Outsider returns somebody who has not come in.

@@ -13,3 +13,6 @@ const (
 	HistorySQL = history
 	SinceSQL   = since
 )
+
+// SecretsSQL is the query of Secrets.
+var SecretsSQL = secretsQuery

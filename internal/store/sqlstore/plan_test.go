@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"trug/internal/store"
 	"trug/internal/store/sqlite"
@@ -43,6 +44,18 @@ func TestQueriesUseTheirIndex(t *testing.T) {
 		{store.Filter{Season: "s", Key: "k"}, "view_key"},
 	} {
 		query, args := sqlstore.FindSQL(store.Views, c.f)
+		check(query, args, c.index)
+	}
+	for _, c := range []struct {
+		f     store.SecretFilter
+		index string
+	}{
+		{store.SecretFilter{Kind: store.Sessions, Key: "k"}, "secrets_key"},
+		{store.SecretFilter{Kind: store.Sessions, Person: "p"}, "secrets_person"},
+		{store.SecretFilter{Kind: store.Invitations, Season: "s"}, "secrets_season"},
+		{store.SecretFilter{Kind: store.Sessions, Over: time.Now()}, "secrets_until"},
+	} {
+		query, args := sqlstore.SecretsSQL(c.f)
 		check(query, args, c.index)
 	}
 	check(sqlstore.HistorySQL, []any{"record", "x"}, "amendments_thing")

@@ -42,6 +42,9 @@ func Run(t *testing.T, open func(t *testing.T) (store.Store, Tamper)) {
 		{"a reader sees one view", oneView},
 		{"a writer sees its own changes", ownChanges},
 		{"a context that ends stops the work", contextEnds},
+		{"every field of every secret comes back", everySecret},
+		{"secrets are changed and deleted, and no amendment tells of them", secretsGo},
+		{"the key of a secret is used once", secretKeys},
 		{"check finds what was tampered with", checkFinds},
 		{"the database guards its history", guards},
 	} {

@@ -95,6 +95,8 @@ func (f *filler) fill(v reflect.Value, at string) {
 		v.SetBool(true)
 	case reflect.Int, reflect.Int64:
 		v.SetInt(int64(f.n))
+	case reflect.Uint8:
+		v.SetUint(uint64(f.n % 256))
 	case reflect.Float64:
 		v.SetFloat(float64(f.n) + 1.0/3)
 	case reflect.Pointer:

@@ -1,0 +1,184 @@
+package app
+
+import (
+	"context"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"trug"
+	"trug/internal/signin"
+	"trug/internal/store"
+)
+
+// ShownFieldCode is the code by which recorders take part, for the desk.
+type ShownFieldCode struct {
+	// Code is empty while there is none.
+	Code string    `json:"code" readOnly:"true"`
+	Last trug.Date `json:"last" doc:"Last day on which it lets anybody in"`
+	// Lets reports whether it lets anybody in today; Says why it does not.
+	Lets bool   `json:"lets" readOnly:"true"`
+	Says string `json:"says,omitempty" readOnly:"true"`
+	// Renew asks for another code in place of this one.
+	Renew bool `json:"renew,omitempty"`
+}
+
+// FieldCode returns the season's field code for the desk.
+func (a *App) FieldCode(ctx context.Context, v Viewer) (ShownFieldCode, error) {
+	l, err := a.open(ctx, v, OpenDesk)
+	if err != nil {
+		return ShownFieldCode{}, err
+	}
+	code, err := a.fieldCode(ctx, l.season.ID)
+	return a.shownFieldCode(l, code), err
+}
+
+// fieldCode returns the season's field code, an empty one while there is none.
+func (a *App) fieldCode(ctx context.Context, season trug.ID) (code trug.FieldCode, err error) {
+	err = a.Store.Read(ctx, func(r store.Reader) error {
+		list, err := store.ListSecrets[trug.FieldCode](ctx, r, store.SecretFilter{Season: season})
+		if err == nil && len(list) > 0 {
+			code = list[0]
+		}
+		return err
+	})
+	return code, err
+}
+
+func (a *App) shownFieldCode(l *ledger, code trug.FieldCode) ShownFieldCode {
+	shown := ShownFieldCode{Code: code.Code, Last: code.Last}
+	switch {
+	case code.Code == "":
+		shown.Says = "There is no field code yet: make one, and print it on the poster."
+		shown.Last = l.season.Ends
+	case l.season.Opened == "":
+		shown.Says = "The season is not open to recorders yet: until it is, the code lets nobody in."
+	case a.today(l.season) > code.Last:
+		shown.Says = "The code was good until " + dayWords(code.Last) + ": set a later day, or make a new one."
+	default:
+		shown.Lets = true
+	}
+	return shown
+}
+
+// SaveFieldCode makes the season's field code, sets its last day, or puts a new
+// one in its place. Who has come in by the old one stays.
+func (a *App) SaveFieldCode(ctx context.Context, v Viewer, e ShownFieldCode) (ShownFieldCode, error) {
+	l, err := a.open(ctx, v, KeepDesk)
+	if err != nil {
+		return ShownFieldCode{}, err
+	}
+	if !e.Last.Valid() {
+		return ShownFieldCode{}, trug.Errorf(trug.Invalid, "last", "%q is not a day: write the last day of the code as 2026-10-25", e.Last)
+	}
+	var code trug.FieldCode
+	err = a.write(ctx, func(w store.Writer) error {
+		list, err := store.ListSecrets[trug.FieldCode](ctx, w, store.SecretFilter{Season: l.season.ID})
+		if err != nil {
+			return err
+		}
+		if len(list) > 0 {
+			code = list[0]
+		} else if code, err = a.newFieldCode(l.season.ID); err != nil {
+			return err
+		}
+		if e.Renew && len(list) > 0 {
+			if code.Code, err = signin.NewFieldCode(a.Random); err != nil {
+				return err
+			}
+		}
+		code.Last, code.By = e.Last, v.Person.ID
+		return store.PutSecret(ctx, w, code)
+	})
+	return a.shownFieldCode(l, code), err
+}
+
+func (a *App) newFieldCode(season trug.ID) (code trug.FieldCode, err error) {
+	code = trug.FieldCode{SeasonID: season, Created: a.Clock()}
+	if code.ID, err = a.newID(); err != nil {
+		return code, err
+	}
+	code.Code, err = signin.NewFieldCode(a.Random)
+	return code, err
+}
+
+// TakenCode is what a recorder gives to take part.
+type TakenCode struct {
+	Code string `json:"code" maxLength:"100"`
+	Name string `json:"name" maxLength:"200" doc:"Name to be shown to people of the season"`
+}
+
+// mostShown is the most characters of a name to be shown.
+const mostShown = 40
+
+// TakeFieldCode lets somebody in as recorder: by the season's code and a name
+// to be shown, and nothing else. Nothing is published under the name until
+// they ask for it.
+func (a *App) TakeFieldCode(ctx context.Context, v Viewer, c Caller, t TakenCode) (Entered, error) {
+	if err := v.Permit(ComeIn); err != nil {
+		return Entered{}, err
+	}
+	code, err := signin.ReadFieldCode(t.Code)
+	if err != nil {
+		return Entered{}, err
+	}
+	name, err := shownNameOf(t.Name)
+	if err != nil {
+		return Entered{}, err
+	}
+	var in Entered
+	err = a.guarded(ctx, guess{Caller: c, what: trug.ByFieldCode, season: v.Season}, func() error {
+		return a.write(ctx, func(w store.Writer) error {
+			held, err := store.SecretByKey[trug.FieldCode](ctx, w, code)
+			if err != nil {
+				if trug.KindOf(err) == trug.NotFound {
+					err = trug.Errorf(trug.NotEntered, "code", "No season has this field code now: compare it letter by letter, or ask the coordinator whether there is a new one.")
+				}
+				return err
+			}
+			in, err = a.joinAs(ctx, w, c, held, name)
+			return err
+		})
+	})
+	return in, err
+}
+
+// joinAs makes a recorder of the name in the code's season.
+func (a *App) joinAs(ctx context.Context, w store.Writer, c Caller, code trug.FieldCode, name string) (Entered, error) {
+	s, err := store.Get[trug.Season](ctx, w, code.SeasonID)
+	switch {
+	case err != nil:
+		return Entered{}, err
+	case s.Opened == "":
+		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "%s is not open to recorders yet. Come back when the coordinator says so.", s.Title)
+	case a.today(s) > code.Last:
+		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "This field code was good until %s. Ask the coordinator for the one of today.", dayWords(code.Last))
+	}
+	p := trug.Person{SeasonID: s.ID, Name: name, Roles: []trug.Role{trug.RecorderRole}, Created: a.Clock()}
+	if err := a.stampPerson(&p); err != nil {
+		return Entered{}, err
+	}
+	if err := p.Validate(); err != nil {
+		return Entered{}, err
+	}
+	if err := store.Put(ctx, w, p, store.Author{Person: p.ID, Device: a.Device}, a.Clock()); err != nil {
+		return Entered{}, err
+	}
+	return a.enter(ctx, w, c, p, trug.ByFieldCode)
+}
+
+// shownNameOf returns a name as it is to be shown, or says what is wrong.
+func shownNameOf(name string) (string, error) {
+	name = strings.Join(strings.Fields(strings.ToValidUTF8(name, "")), " ")
+	switch n := utf8.RuneCountInString(name); {
+	case n == 0:
+		return "", trug.Errorf(trug.Invalid, "name", "Say what people of the season may call you; a first name or a made-up name is enough.")
+	case n > mostShown:
+		return "", trug.Errorf(trug.Invalid, "name", "This name has %d letters; %d are enough to be called by.", n, mostShown)
+	case strings.ContainsFunc(name, func(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) && r != '\u200d' }):
+		return "", trug.Errorf(trug.Invalid, "name", "This name holds characters that can't be shown: type it again.")
+	case strings.ContainsAny(name, "@"):
+		return "", trug.Errorf(trug.Invalid, "name", "No e-mail address, please: a name to be called by is enough.")
+	}
+	return name, nil
+}
