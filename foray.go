@@ -43,6 +43,9 @@ type Foray struct {
 	WholeScope bool     `json:"wholeScope,omitempty"`
 	// SignedUp are those who said that they would come.
 	SignedUp []ID `json:"signedUp,omitempty"`
+	// Asking are those who ask to come where the site is private ground: the
+	// leader or the coordinator signs them up.
+	Asking []ID `json:"asking,omitempty"`
 	// Note says how it went, for the desk.
 	Note    string    `json:"note,omitempty"`
 	Created time.Time `json:"created,omitzero"`

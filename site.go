@@ -22,6 +22,9 @@ type Site struct {
 	Outline  [][]place.Position `json:"outline,omitempty"`
 	Hectares float64            `json:"hectares,omitempty"`
 	Manager  string             `json:"manager,omitempty"`
+	// Open is set where anybody may go. What is not open is private ground: of
+	// it, and of finds on it, recorders learn who are signed up for a foray there.
+	Open bool `json:"open,omitempty"`
 	// Permission is what the manager allows; nil while nothing is known.
 	Permission *Permission `json:"permission,omitempty"`
 	// Hazards are told in words, one each.

@@ -45,7 +45,7 @@ func (a *App) Book(ctx context.Context, v Viewer, q BookQuery) (BookPage, error)
 	if err := q.check(); err != nil {
 		return BookPage{}, err
 	}
-	page := BookPage{Lines: []BookLine{}, Counts: map[string]int{}, Forms: []Choice{}, Forays: l.forayChoices(), Sites: l.siteChoices()}
+	page := BookPage{Lines: []BookLine{}, Counts: map[string]int{}, Forms: []Choice{}, Forays: l.forayChoices(v), Sites: l.siteChoices(v)}
 	forms := map[string]bool{}
 	var chosen []*find
 	for _, f := range l.inOrder {
@@ -96,7 +96,11 @@ func (q *BookQuery) check() error {
 
 // answers reports whether a find answers the query.
 func (l *ledger) answers(v Viewer, f *find, q BookQuery) bool {
-	if q.Form != "" && f.Form != q.Form || q.Foray != "" && l.forays[f.ForayID].Code != q.Foray || q.Site != "" && l.sites[f.SiteID].Code != q.Site {
+	foray, site := l.forays[f.ForayID], l.sites[f.SiteID]
+	if !l.knows(v, f.SiteID) {
+		foray, site = trug.Foray{}, trug.Site{}
+	}
+	if q.Form != "" && f.Form != q.Form || q.Foray != "" && foray.Code != q.Foray || q.Site != "" && site.Code != q.Site {
 		return false
 	}
 	for _, name := range q.Facts {
@@ -107,7 +111,7 @@ func (l *ledger) answers(v Viewer, f *find, q BookQuery) bool {
 	if q.Text == "" {
 		return true
 	}
-	text := []string{f.Number, l.person(f.RecorderID), l.sites[f.SiteID].Name, l.forays[f.ForayID].Name, f.Host, f.Remarks,
+	text := []string{f.Number, l.person(f.RecorderID), site.Name, foray.Name, f.Host, f.Remarks,
 		label("form", f.Form), label("substrate", f.Substrate), l.shownName(v, f).Name}
 	if l.mayFieldName(v, f) {
 		text = append(text, f.FieldName.Name)
@@ -161,18 +165,22 @@ func (l *ledger) bookLine(v Viewer, f *find) BookLine {
 	return line
 }
 
-func (l *ledger) forayChoices() []Coded {
+func (l *ledger) forayChoices(v Viewer) []Coded {
 	out := []Coded{}
 	for _, y := range l.forays {
-		out = append(out, Coded{Code: y.Code, Name: y.Name})
+		if l.knows(v, y.SiteID) {
+			out = append(out, Coded{Code: y.Code, Name: y.Name})
+		}
 	}
 	return byCode(out)
 }
 
-func (l *ledger) siteChoices() []Coded {
+func (l *ledger) siteChoices(v Viewer) []Coded {
 	out := []Coded{}
 	for _, s := range l.sites {
-		out = append(out, Coded{Code: s.Code, Name: s.Name})
+		if l.knows(v, s.ID) {
+			out = append(out, Coded{Code: s.Code, Name: s.Name})
+		}
 	}
 	return byCode(out)
 }

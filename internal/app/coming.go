@@ -27,6 +27,10 @@ type ComingForay struct {
 	SignedUp int  `json:"signedUp"`
 	Places   int  `json:"places,omitempty"`
 	Comes    bool `json:"comes" doc:"The viewer signed up"`
+	// Private is set where the site is private ground that the viewer does not
+	// know: they ask to come, and learn where it is when they are signed up.
+	Private bool `json:"private,omitempty"`
+	Asks    bool `json:"asks,omitempty" doc:"The viewer asks to come"`
 }
 
 // ComingForays lists the forays from today on, by date.
@@ -54,6 +58,9 @@ func (l *ledger) comingForay(v Viewer, y trug.Foray) ComingForay {
 		Comes: v.Person != nil && slices.Contains(y.SignedUp, v.Person.ID)}
 	if site.Permission != nil {
 		c.Places = site.Permission.People
+	}
+	if !l.knows(v, y.SiteID) {
+		c.Private, c.Site, c.Meeting, c.Road, c.Asks = true, "", "", "", v.Person != nil && slices.Contains(y.Asking, v.Person.ID)
 	}
 	return c
 }

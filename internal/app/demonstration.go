@@ -22,7 +22,7 @@ func (a *App) LoadDemonstration(ctx context.Context, d demo.Season) error {
 	}
 	d.Season.Ground = ground
 	by := store.Author{Device: "demonstration"}
-	return a.write(ctx, func(w store.Writer) error {
+	err = a.write(ctx, func(w store.Writer) error {
 		load := loader{ctx: ctx, w: w, by: by, app: a}
 		put(&load, d.Season, d.Season.ID)
 		putAll(&load, d.People, func(x trug.Person) trug.ID { return x.ID })
@@ -36,6 +36,33 @@ func (a *App) LoadDemonstration(ctx context.Context, d demo.Season) error {
 		putAll(&load, d.Requests, func(x trug.Request) trug.ID { return x.ID })
 		return load.err
 	})
+	if err != nil {
+		return err
+	}
+	return a.demoFieldCode(ctx, d.Season)
+}
+
+// demoFieldCode makes the invented season's field code, where it has none yet.
+func (a *App) demoFieldCode(ctx context.Context, s trug.Season) error {
+	return a.write(ctx, func(w store.Writer) error {
+		list, err := store.ListSecrets[trug.FieldCode](ctx, w, store.SecretFilter{Season: s.ID})
+		if err != nil || len(list) > 0 {
+			return err
+		}
+		code, err := a.newFieldCode(s.ID)
+		if err != nil {
+			return err
+		}
+		code.Last = trug.Date("2026-12-31") // --today shows the season when it is over as well
+		return store.PutSecret(ctx, w, code)
+	})
+}
+
+// FieldCodeOf returns a season's field code, empty while there is none. It is
+// for the command line, which stands beside the data.
+func (a *App) FieldCodeOf(ctx context.Context, season trug.ID) (string, error) {
+	code, err := a.fieldCode(ctx, season)
+	return code.Code, err
 }
 
 // loader carries what each of many writes needs, and the first error.

@@ -14,7 +14,7 @@ import (
 func TestSites(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	v := s.As("R02")
-	e := app.ShownDeskSite{Code: "S7", Name: "Nab Quarry", Habitat: []string{"quarry", " "}, Hazards: []string{"loose rock"}, Outline: [][][2]float64{
+	e := app.ShownDeskSite{Code: "S7", Name: "Nab Quarry", Open: true, Habitat: []string{"quarry", " "}, Hazards: []string{"loose rock"}, Outline: [][][2]float64{
 		{{-19.92, 48.50}, {-19.91, 48.50}, {-19.91, 48.51}, {-19.92, 48.51}}},
 		Permission: &trug.Permission{From: "2026-09-01", Until: "2026-10-15", Pick: trug.Allowed, People: 2}}
 	id := s.ID()
@@ -58,15 +58,15 @@ func TestForays(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	v := s.As("R02")
 	leader := s.As("R12").Person.ID
-	e := app.ShownForay{Code: "O20", Name: "Night walk", Site: "S2", Date: "2026-10-24", Start: "21:00", End: "01:30", EndDate: "2026-10-25", Leader: leader,
+	e := app.ShownForay{Code: "O20", Name: "Night walk", Site: "S6", Date: "2026-10-24", Start: "21:00", End: "01:30", EndDate: "2026-10-25", Leader: leader,
 		Targets: []string{"Clavulinopsis corniculata"}, NotFound: []string{"Clavulinopsis corniculata"}}
 	id := s.ID()
 	got, err := s.SaveForay(ctx, v, id, e)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Hours != 4.5 || got.SiteName != "Quarterpenny Pasture" {
-		t.Errorf("kept as %v hours at %q, want 4.5 at Quarterpenny Pasture", got.Hours, got.SiteName)
+	if got.Hours != 4.5 || got.SiteName != "Ferncombe Green" {
+		t.Errorf("kept as %v hours at %q, want 4.5 at Ferncombe Green", got.Hours, got.SiteName)
 	}
 	if !strings.Contains(strings.Join(got.Notes, " "), "only when the scope is stated") {
 		t.Errorf("notes %q do not say what becomes of what was not found", got.Notes)

@@ -39,7 +39,12 @@ type ShownForay struct {
 	ByName     string `json:"byName,omitempty" readOnly:"true"`
 	// Coming names those who signed up, in the same order; only for the leader
 	// and the coordinator.
-	Coming  []string `json:"coming,omitempty" readOnly:"true"`
+	Coming []string `json:"coming,omitempty" readOnly:"true"`
+	// Asking are those who ask to come to private ground, AskingNames their
+	// names: for whoever keeps the foray, to sign them up or take them off.
+	Asking      []trug.ID `json:"asking,omitempty" readOnly:"true"`
+	AskingNames []string  `json:"askingNames,omitempty" readOnly:"true"`
+
 	Records int      `json:"records" readOnly:"true"`
 	Hours   float64  `json:"hours,omitempty" readOnly:"true" doc:"How long it lasts"`
 	Notes   []string `json:"notes" readOnly:"true"`
@@ -77,6 +82,9 @@ func (l *ledger) keptForay(v Viewer, y trug.Foray) ShownForay {
 	if v.keeps(y) {
 		for _, id := range y.SignedUp {
 			shown.Coming = append(shown.Coming, l.person(id))
+		}
+		for _, id := range y.Asking {
+			shown.Asking, shown.AskingNames = append(shown.Asking, id), append(shown.AskingNames, l.person(id))
 		}
 	}
 	return shown

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"trug"
@@ -55,7 +56,12 @@ type whereabouts struct {
 // a place is shown to whom. A protected find is exact for coordinators,
 // determiners and its own recorder; everybody else learns what the rule of its
 // name tells: nothing, the season's area or a square of the grid, and the month.
+// A find on private ground is not there for whoever came in and does not know
+// the site; what outsiders see of it a deposit has decided.
 func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
+	if v.Person != nil && !v.is(f.RecorderID) && !l.knows(v, f.SiteID) {
+		return whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
+	}
 	if f.protection != nil && !v.has(trug.Coordinator) && !v.has(trug.DeterminerRole) && !v.is(f.RecorderID) {
 		w := whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7]), secret: f.protection.Tells == trug.TellNothing}
 		if side := f.protection.Tells.Side(); side > 0 && f.Place != nil {
@@ -63,7 +69,7 @@ func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 		}
 		return w
 	}
-	words := l.sites[f.SiteID].Name
+	words := l.sites[l.siteFor(v, f.SiteID)].Name
 	if words == "" {
 		words = l.season.Place
 	}
@@ -106,6 +112,39 @@ func (l *ledger) outsideWords(f *find) string {
 	default:
 		return fmt.Sprintf("Outsiders see %s, %s, and no more", l.season.Place, monthWords(w.month))
 	}
+}
+
+// knows reports whether somebody who came in may know of a site: what is open
+// to everybody, and private ground where they, or the adult they are with, are
+// signed up for a foray or lead one. Whoever came by invitation knows every
+// site. A guessed field code opens nothing more than what is open.
+func (l *ledger) knows(v Viewer, id trug.ID) bool {
+	s, ok := l.sites[id]
+	if !ok || s.Open || v.has(trug.Coordinator) || v.has(trug.DeterminerRole) || v.has(trug.Leader) {
+		return true
+	}
+	if v.Person == nil {
+		return false
+	}
+	for _, y := range l.forays {
+		if y.SiteID == id && (signedUp(v.Person.ID, y) || v.Person.Guardian != "" && signedUp(v.Person.Guardian, y)) {
+			return true
+		}
+	}
+	return false
+}
+
+func signedUp(person trug.ID, y trug.Foray) bool {
+	return slices.Contains(y.SignedUp, person) || y.Leader == person
+}
+
+// siteFor returns the site as the viewer may know it: the identifier, empty
+// where they may not.
+func (l *ledger) siteFor(v Viewer, id trug.ID) trug.ID {
+	if !l.knows(v, id) {
+		return ""
+	}
+	return id
 }
 
 // visible reports whether the viewer may know that the find exists. A

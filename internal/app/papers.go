@@ -60,7 +60,7 @@ func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, na
 		if q.Address == "" {
 			q.Address = a.PublicAddress
 		}
-		pdf, err = l.posterSheet(sheet, q.Address)
+		pdf, err = a.posterSheet(ctx, l, sheet, q.Address)
 	case "thanks":
 		pdf, err = l.thanksSheet(sheet)
 	default:
@@ -172,12 +172,23 @@ func (l *ledger) programmeSheet(sheet paper.Sheet) ([]byte, error) {
 	return paper.Programme(x)
 }
 
-func (l *ledger) posterSheet(sheet paper.Sheet, address string) ([]byte, error) {
+// posterSheet prints the field code, in letters and in the square: there behind
+// a #, so that it stands in no log on the way.
+func (a *App) posterSheet(ctx context.Context, l *ledger, sheet paper.Sheet, address string) ([]byte, error) {
+	address = strings.TrimRight(address, "/")
 	if address == "" {
 		return nil, trug.Errorf(trug.Invalid, "address", "give the address that people are to open, such as https://fungi.example.org")
 	}
+	code, err := a.fieldCode(ctx, l.season.ID)
+	switch {
+	case err != nil:
+		return nil, err
+	case code.Code == "":
+		return nil, trug.Errorf(trug.Invalid, "", "there is no field code to print yet: make one under Coming in")
+	}
+	_, host, _ := strings.Cut(address, "://")
 	return paper.Poster(paper.PosterData{Sheet: sheet, Title: l.season.Title, Where: "in the " + l.season.Place,
-		Dates: dayWords(l.season.Starts) + " to " + dayWords(l.season.Ends), URL: address, Code: l.season.Code})
+		Dates: dayWords(l.season.Starts) + " to " + dayWords(l.season.Ends), URL: address + "/join#" + code.Code, Address: host + "/join", Code: code.Code})
 }
 
 // thanksSheet names those whose consent to be named stands; a child only as

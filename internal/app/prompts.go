@@ -144,7 +144,7 @@ func (a *App) Rulings(ctx context.Context, v Viewer, asked RulingsAsked) ([]Ruli
 	if !asked.Date.Valid() {
 		return nil, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", asked.Date)
 	}
-	site := l.siteAsked(asked)
+	site := l.siteFor(v, l.siteAsked(asked))
 	named, protected := l.list.Protects(asked.Name)
 	untouched := protected && !named.Touch
 	if f := l.finds[asked.Record]; f.stands() && v.is(f.RecorderID) {
@@ -185,7 +185,7 @@ func (l *ledger) askWords(v Viewer, f *find, kind trug.ViewKind) string {
 	if !does {
 		return lookWords[kind]
 	}
-	r := l.rule(f.SiteID, f.Found.Date, f.untouched() && !l.underFlap(v, f), p)
+	r := l.rule(l.siteFor(v, f.SiteID), f.Found.Date, f.untouched() && !l.underFlap(v, f), p)
 	if r.May {
 		return mayWords[kind]
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -135,9 +136,10 @@ func (a *App) Season(ctx context.Context, v Viewer) (ShownSeason, error) {
 	shown := ShownSeason{Code: s.Code, Title: s.Title, Place: s.Place, Description: s.Description, Starts: s.Starts, Ends: s.Ends,
 		Today: a.today(s), Licence: s.Licence, Zone: s.Zone, HasGround: s.Ground != "", Invented: s.Invented, Choices: choices(), Box: l.box(), Grid: s.GridSide()}
 	if v.Person != nil {
-		shown.Me = &ShownMe{ID: v.Person.ID, Name: v.Person.Name, Roles: v.Person.Roles, Places: places(v)}
+		shown.Me = &ShownMe{ID: v.Person.ID, Name: v.Person.Name, Roles: v.Person.Roles, Places: places(v), By: v.By}
+		shown.Me.Returns, err = a.returns(ctx, v)
 	}
-	return shown, nil
+	return shown, err
 }
 
 // places lists the places of the web app that the viewer may open.
@@ -200,5 +202,39 @@ func (a *App) Ground(ctx context.Context, v Viewer) ([]byte, error) {
 		return nil, fmt.Errorf("open the ground: %w", err)
 	}
 	defer f.Close()
-	return io.ReadAll(f)
+	ground, err := io.ReadAll(f)
+	if err != nil {
+		return nil, err
+	}
+	return l.groundFor(v, ground)
+}
+
+// groundFor leaves out of a map what bears the name of private ground that the
+// viewer does not know: its outline would tell where it is.
+func (l *ledger) groundFor(v Viewer, ground []byte) ([]byte, error) {
+	unknown := map[string]bool{}
+	for _, s := range l.sites {
+		if !l.knows(v, s.ID) {
+			unknown[s.Name] = true
+		}
+	}
+	if len(unknown) == 0 {
+		return ground, nil
+	}
+	var collection struct {
+		Type     string            `json:"type"`
+		Features []json.RawMessage `json:"features"`
+	}
+	if err := json.Unmarshal(ground, &collection); err != nil {
+		return nil, fmt.Errorf("read the ground: %w", err)
+	}
+	collection.Features = slices.DeleteFunc(collection.Features, func(feature json.RawMessage) bool {
+		var f struct {
+			Properties struct {
+				Name string `json:"name"`
+			} `json:"properties"`
+		}
+		return json.Unmarshal(feature, &f) != nil || unknown[f.Properties.Name]
+	})
+	return json.Marshal(collection)
 }

@@ -201,6 +201,25 @@ func (a *App) Sessions(ctx context.Context, v Viewer) ([]ShownSession, error) {
 	return out, err
 }
 
+// returns reports whether the viewer has a way to come in again.
+func (a *App) returns(ctx context.Context, v Viewer) (bool, error) {
+	if v.By == trug.ByDemoLink {
+		return true, nil
+	}
+	has := false
+	err := a.Store.Read(ctx, func(r store.Reader) error {
+		for _, k := range []store.SecretKind{store.Phrases, store.Passwords, store.Passkeys} {
+			rows, err := r.Secrets(ctx, store.SecretFilter{Kind: k, Person: v.Person.ID})
+			if err != nil {
+				return err
+			}
+			has = has || len(rows) > 0
+		}
+		return nil
+	})
+	return has, err
+}
+
 // EndSession ends one of the viewer's own sessions.
 func (a *App) EndSession(ctx context.Context, v Viewer, id trug.ID) error {
 	if err := v.Permit(KeepOwnWays); err != nil {

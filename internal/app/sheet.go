@@ -38,11 +38,14 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
 		Views: l.shownViews(f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
-		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Foray: l.forays[f.ForayID].Name, Site: l.sites[f.SiteID].Name,
+		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Site: l.sites[l.siteFor(v, f.SiteID)].Name,
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
 		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f)}
+	if l.knows(v, f.SiteID) {
+		s.Foray = l.forays[f.ForayID].Name
+	}
 	if len(l.kinds(f)) == 0 {
 		s.Misses = notNil(slices.Clone(trug.FourViews))
 	}

@@ -44,6 +44,10 @@ type ShownMe struct {
 	// Places lists the places of the app that the viewer may open:
 	// "daybook", "table", "book", "squares", "deposits", "desk".
 	Places []string `json:"places"`
+	// By says with what they came in; Returns that they have a way to come in
+	// again, on another device or when they have left this one.
+	By      trug.WayIn `json:"by"`
+	Returns bool       `json:"returns"`
 }
 
 // Choice is a state of a character in plain words.

@@ -9,7 +9,8 @@ import (
 	"trug/internal/store"
 )
 
-// SignUp says that the viewer comes to a foray, or does not.
+// SignUp says that the viewer comes to a foray, or does not. Where the site is
+// private ground that they do not know, they ask to come.
 func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (ComingForay, error) {
 	l, err := a.open(ctx, v, ComeAlong)
 	if err != nil {
@@ -23,10 +24,13 @@ func (a *App) SignUp(ctx context.Context, v Viewer, id trug.ID, comes bool) (Com
 		return ComingForay{}, trug.Errorf(trug.Invalid, "", "This foray is over.")
 	}
 	c := signUps{}
-	if comes {
-		c.add = []trug.ID{v.Person.ID}
-	} else {
-		c.off = []trug.ID{v.Person.ID}
+	switch me := []trug.ID{v.Person.ID}; {
+	case !comes:
+		c.off = me
+	case l.knows(v, y.SiteID):
+		c.add = me
+	default:
+		c.ask = me
 	}
 	y, err = a.changeSignUps(ctx, v, l, id, c)
 	if err != nil {
@@ -69,7 +73,7 @@ func (a *App) ChangeSignUps(ctx context.Context, v Viewer, id trug.ID, g GivenSi
 }
 
 // signUps is a change of a foray's list.
-type signUps struct{ add, off []trug.ID }
+type signUps struct{ add, off, ask []trug.ID }
 
 // changeSignUps changes the list as it stands in the store, within the
 // transaction, so that of two people who sign up at once neither is lost.
@@ -89,6 +93,12 @@ func (a *App) changeSignUps(ctx context.Context, v Viewer, l *ledger, id trug.ID
 			list = append(list, p)
 		}
 		y.SignedUp = list
+		y.Asking = slices.DeleteFunc(slices.Clone(y.Asking), func(p trug.ID) bool { return slices.Contains(c.off, p) || slices.Contains(list, p) })
+		for _, p := range c.ask {
+			if !slices.Contains(list, p) && !slices.Contains(y.Asking, p) {
+				y.Asking = append(y.Asking, p)
+			}
+		}
 		return store.Put(ctx, w, y, a.author(v), a.Clock())
 	})
 	return y, err

@@ -13,24 +13,27 @@ import (
 
 // ShownDeskSite is a site as the Season desk shows and takes it.
 type ShownDeskSite struct {
-	ID          trug.ID          `json:"id"`
-	Code        string           `json:"code"`
-	Name        string           `json:"name"`
-	Description string           `json:"description,omitempty"`
-	Habitat     []string         `json:"habitat"`
-	Lat         float64          `json:"lat"`
-	Lon         float64          `json:"lon"`
-	Radius      float64          `json:"radius,omitempty" doc:"metres"`
-	Outline     [][][2]float64   `json:"outline" doc:"Rings of longitude, latitude; empty while not drawn"`
-	Hectares    float64          `json:"hectares,omitempty"`
-	Manager     string           `json:"manager,omitempty"`
-	Permission  *trug.Permission `json:"permission,omitempty"`
-	Hazards     []string         `json:"hazards"`
-	Road        string           `json:"road,omitempty"`
-	Meeting     string           `json:"meeting,omitempty"`
-	Rule        string           `json:"rule,omitempty"`
-	Assessed    trug.Date        `json:"assessed,omitempty"`
-	AssessedBy  string           `json:"assessedBy,omitempty"`
+	ID          trug.ID        `json:"id"`
+	Code        string         `json:"code"`
+	Name        string         `json:"name"`
+	Description string         `json:"description,omitempty"`
+	Habitat     []string       `json:"habitat"`
+	Lat         float64        `json:"lat"`
+	Lon         float64        `json:"lon"`
+	Radius      float64        `json:"radius,omitempty" doc:"metres"`
+	Outline     [][][2]float64 `json:"outline" doc:"Rings of longitude, latitude; empty while not drawn"`
+	Hectares    float64        `json:"hectares,omitempty"`
+	Manager     string         `json:"manager,omitempty"`
+	// Open is set where anybody may go; else it is private ground, shown to
+	// recorders who are signed up for a foray there.
+	Open       bool             `json:"open"`
+	Permission *trug.Permission `json:"permission,omitempty"`
+	Hazards    []string         `json:"hazards"`
+	Road       string           `json:"road,omitempty"`
+	Meeting    string           `json:"meeting,omitempty"`
+	Rule       string           `json:"rule,omitempty"`
+	Assessed   trug.Date        `json:"assessed,omitempty"`
+	AssessedBy string           `json:"assessedBy,omitempty"`
 	// Forays and Records count what hangs on the site.
 	Forays  int `json:"forays" readOnly:"true"`
 	Records int `json:"records" readOnly:"true"`
@@ -64,7 +67,7 @@ func (a *App) Sites(ctx context.Context, v Viewer) ([]ShownDeskSite, error) {
 func (l *ledger) shownDeskSite(s trug.Site) ShownDeskSite {
 	shown := ShownDeskSite{ID: s.ID, Code: s.Code, Name: s.Name, Description: s.Description, Habitat: notNil(s.Habitat),
 		Lat: float64(s.Centre.Lat), Lon: float64(s.Centre.Lon), Radius: float64(s.Radius), Outline: [][][2]float64{}, Hectares: s.Hectares,
-		Manager: s.Manager, Permission: s.Permission, Hazards: notNil(s.Hazards), Road: s.Road, Meeting: s.Meeting, Rule: s.Rule,
+		Manager: s.Manager, Open: s.Open, Permission: s.Permission, Hazards: notNil(s.Hazards), Road: s.Road, Meeting: s.Meeting, Rule: s.Rule,
 		Assessed: s.Assessed, AssessedBy: s.AssessedBy, Notes: l.siteNotes(s)}
 	for _, r := range s.Outline {
 		shown.Outline = append(shown.Outline, ring(r))
@@ -140,7 +143,7 @@ func fillSite(s *trug.Site, e ShownDeskSite) error {
 	s.Habitat, s.Hazards = trimmed(e.Habitat), trimmed(e.Hazards)
 	s.Centre, s.Radius, s.Hectares = place.Position{Lat: place.Degrees(e.Lat), Lon: place.Degrees(e.Lon)}, place.Metres(e.Radius), e.Hectares
 	s.Manager, s.Permission, s.Road, s.Meeting = strings.TrimSpace(e.Manager), e.Permission, strings.TrimSpace(e.Road), strings.TrimSpace(e.Meeting)
-	s.Rule, s.Assessed, s.AssessedBy = strings.TrimSpace(e.Rule), e.Assessed, strings.TrimSpace(e.AssessedBy)
+	s.Open, s.Rule, s.Assessed, s.AssessedBy = e.Open, strings.TrimSpace(e.Rule), e.Assessed, strings.TrimSpace(e.AssessedBy)
 	s.Outline = nil
 	if len(e.Outline) > 0 {
 		s.Outline = positions(e.Outline)

@@ -110,6 +110,14 @@ var sitesTable = deskTable[trug.Site]{
 		figure("radius_m", func(s trug.Site) float64 { return float64(s.Radius) }, func(s *trug.Site, x float64) { s.Radius = place.Metres(x) }),
 		figure("hectares", func(s trug.Site) float64 { return s.Hectares }, func(s *trug.Site, x float64) { s.Hectares = x }),
 		words("manager", func(s *trug.Site) *string { return &s.Manager }),
+		{"ground", func(_ *ledger, s trug.Site) string { return groundWords(s.Open) }, func(_ *ledger, s *trug.Site, text string) error {
+			switch strings.ToLower(text) {
+			case "open", "private", "":
+				s.Open = strings.EqualFold(text, "open")
+				return nil
+			}
+			return fmt.Errorf("%q is not known here: write open where anybody may go, else private", text)
+		}},
 		ofPermission("permission", func(p *trug.Permission) *string { return &p.Words }),
 		ofPermission("permission_from", func(p *trug.Permission) *string { return (*string)(&p.From) }),
 		ofPermission("permission_until", func(p *trug.Permission) *string { return (*string)(&p.Until) }),
@@ -244,6 +252,13 @@ var peopleTable = deskTable[trug.Person]{
 		}
 		return p.Validate()
 	},
+}
+
+func groundWords(open bool) string {
+	if open {
+		return "open"
+	}
+	return "private"
 }
 
 func yesNo(b bool) string {

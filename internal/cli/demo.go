@@ -32,6 +32,7 @@ background at the first start. What you change stays for the next start.`,
 const demoBegins = 17 * time.Hour
 
 func (s *streams) demo(ctx context.Context, f serving) error {
+	f.links = true
 	day := demo.Today
 	if f.today != "" {
 		day = trug.Date(f.today)
@@ -66,11 +67,16 @@ func (s *streams) demo(ctx context.Context, f serving) error {
 		for _, p := range d.Guests {
 			fmt.Fprintf(s.out, "  %s  %s/enter/%s  (%s)\n", parts[p.Code], address, a.EntryToken(p.ID), p.Name)
 		}
+		code, err := a.FieldCodeOf(ctx, d.Season.ID)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(s.out, "  a new recorder  %s/join#%s  (field code %s)\n", address, code, code)
 		fmt.Fprintln(s.out, "\nEach link makes the browser that person; open them in separate browsers or private windows.\nThe other people's links stand on the coordinator's Season desk. Ctrl-C ends the demonstration.")
 		if done, total, _ := a.Drawing.Progress(); done < total {
 			fmt.Fprintf(s.out, "%d photographs are being drawn in the background; the screen says how far it is.\n", total-done)
 		}
 		return nil
 	}
-	return s.serve(ctx, f, true, clock, prepare, greet)
+	return s.serve(ctx, f, clock, prepare, greet)
 }

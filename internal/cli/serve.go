@@ -21,6 +21,8 @@ import (
 type serving struct {
 	reaching
 	data, address, today string
+	// links lets visitors become anybody by a link: in the demonstration.
+	links bool
 }
 
 func (f *serving) add(c *cobra.Command, data, listen string) {
@@ -41,7 +43,8 @@ func serveCommand(s *streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return s.serve(c.Context(), f, false, clock, nil, s.greetSeason)
+			f.links = true // until there are invitations
+			return s.serve(c.Context(), f, clock, nil, s.greetSeason)
 		},
 	}
 	f.add(c, "trug-data", "127.0.0.1:8080")
@@ -65,7 +68,7 @@ func clockOf(day string) (func() time.Time, error) {
 
 // serve opens the data folder and serves it until ctx ends. prepare may fill
 // the store first; greet prints how to come in.
-func (s *streams) serve(ctx context.Context, f serving, demo bool, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
+func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
 	log := slog.New(slog.NewTextHandler(s.err, nil))
 	w, err := f.front(f.address, f.data, log)
 	if err != nil {
@@ -74,7 +77,7 @@ func (s *streams) serve(ctx context.Context, f serving, demo bool, clock func() 
 	if f.address == "" && len(f.ownNames) > 0 {
 		f.address = w.address // a name that lasts
 	}
-	a, closeData, err := openData(ctx, f.data, opening{how: toServe, demo: demo, clock: clock, address: f.address, log: log})
+	a, closeData, err := openData(ctx, f.data, opening{how: toServe, demo: f.links, clock: clock, address: f.address, log: log})
 	if err != nil {
 		return err
 	}

@@ -162,7 +162,7 @@ func (s *Season) places() {
 		s.Sites = append(s.Sites, trug.Site{ID: id(begun, code), Public: public(code), SeasonID: s.season(), Code: code, Name: r["site_name"],
 			Description: r["description"], Habitat: habitats(r.list("habitat")), Centre: position(r), Radius: place.Metres(r.number("radius_m")),
 			Hectares: r.number("area_ha"), Manager: r["land_manager"], Permission: permission(r), Hazards: hazards(r["safety_notes"]), Rule: r["site_rule"],
-			Road: r["nearest_road"], Meeting: r["meeting_point"], Assessed: trug.Date(r["walked_on"]), AssessedBy: r["walked_by"]})
+			Road: r["nearest_road"], Meeting: r["meeting_point"], Assessed: trug.Date(r["walked_on"]), AssessedBy: r["walked_by"], Open: r["ground"] == "open"})
 	}
 	for _, r := range table("outings") {
 		code := r["outing_id"]

@@ -35,7 +35,7 @@ func entrySamples(t *testing.T, s apptest.Season) map[string]func() sample {
 		"POST /api/me/phrase":              plain("/api/me/phrase", `{}`),
 		"POST /api/me/children":            plain("/api/me/children", `{"name":"Fern"}`),
 		"GET /api/field-code":              plain("/api/field-code", ""),
-		"PUT /api/field-code":              plain("/api/field-code", `{"code":"","last":"2026-10-25","lets":false}`),
+		"PUT /api/field-code":              plain("/api/field-code", `{"code":"","last":"2026-12-31","lets":false}`),
 		"GET /api/guesses":                 plain("/api/guesses", ""),
 		"POST /api/guesses/forget":         plain("/api/guesses/forget", `{}`),
 		"POST /api/people/{id}/end-ways":   plain("/api/people/"+string(s.As("R03").Person.ID)+"/end-ways", `{"all":false}`),
@@ -45,7 +45,7 @@ func entrySamples(t *testing.T, s apptest.Season) map[string]func() sample {
 // opened makes the season's field code and returns it.
 func opened(t *testing.T, s apptest.Season) string {
 	t.Helper()
-	code, err := s.SaveFieldCode(t.Context(), s.As("R02"), app.ShownFieldCode{Last: "2026-10-25"})
+	code, err := s.SaveFieldCode(t.Context(), s.As("R02"), app.ShownFieldCode{Last: "2026-12-31"})
 	if err != nil || !code.Lets {
 		t.Fatalf("a field code: %+v, %v", code, err)
 	}

@@ -144,7 +144,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		},
 		"GET /api/sites": plain("/api/sites"),
 		"PUT /api/sites/{id}": func() sample {
-			return sample{path: "/api/sites/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"S%s","name":"Nab","lat":48.5,"lon":-19.9,"radius":100,"habitat":[],"outline":[],"hazards":[],"forays":0,"records":0,"notes":[]}`, s.ID()[29:])}
+			return sample{path: "/api/sites/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"S%s","name":"Nab","lat":48.5,"lon":-19.9,"radius":100,"open":true,"habitat":[],"outline":[],"hazards":[],"forays":0,"records":0,"notes":[]}`, s.ID()[29:])}
 		},
 		"GET /api/forays": plain("/api/forays"),
 		"PUT /api/forays/{id}": func() sample {

@@ -21,6 +21,10 @@ export type Page =
   | 'desk-person'
   | 'desk-names'
   | 'desk-paper'
+  | 'desk-coming-in'
+  | 'join'
+  | 'sign-in'
+  | 'me'
   | 'setup'
   | 'nowhere';
 
@@ -43,6 +47,9 @@ const plain: Record<string, Page> = {
   deposits: 'deposits',
   desk: 'desk',
   setup: 'setup',
+  join: 'join',
+  'sign-in': 'sign-in',
+  me: 'me',
 };
 
 /** The pages of the Season desk: /desk/sites lists, /desk/sites/ID shows one, and so on. */
@@ -52,6 +59,7 @@ const deskPages: Record<string, { list: Page; one?: Page; table?: Page }> = {
   people: { list: 'desk-people', one: 'desk-person' },
   names: { list: 'desk-names' },
   paper: { list: 'desk-paper' },
+  'coming-in': { list: 'desk-coming-in' },
 };
 
 /** readRoute tells which page an address shows; 'nowhere' when none does. */

@@ -35,6 +35,8 @@ export interface ShownDeskSite {
   outline: LonLat[][];
   hectares?: number;
   manager?: string;
+  /** Anybody may go there; else private ground */
+  open: boolean;
   permission?: Permission;
   hazards: string[];
   road?: string;
@@ -80,6 +82,9 @@ export interface ShownForay {
   byName?: string;
   /** Names of those signed up; for whoever keeps the foray */
   coming?: string[];
+  /** Those who ask to come to private ground */
+  asking?: ID[];
+  askingNames?: string[];
   records: number;
   /** How long it lasts */
   hours?: number;

@@ -72,6 +72,10 @@ export interface ComingForay {
   places?: number;
   /** The viewer signed up */
   comes: boolean;
+  /** Private ground that the viewer does not know: they ask to come */
+  private?: boolean;
+  /** The viewer asks to come */
+  asks?: boolean;
 }
 
 /** ShownSlips is a run of numbers that was printed on field slips. */

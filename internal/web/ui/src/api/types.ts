@@ -67,6 +67,10 @@ export interface ShownMe {
   roles: Role[];
   /** Places lists the places of the app that the viewer may open: "daybook", "table", "book", "squares", "deposits", "desk". */
   places: string[];
+  /** With what they came in */
+  by: string;
+  /** They have a way to come in again */
+  returns: boolean;
 }
 
 /** Choice is a state of a character in plain words. */

@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import type { Role, ShownMe } from '../api/types';
 import { isCoordinator, mayChangeForay } from './may';
 
-const me = (...roles: Role[]): ShownMe => ({ id: 'me', name: 'Me', roles, places: [] });
+const me = (...roles: Role[]): ShownMe => ({ id: 'me', name: 'Me', roles, places: [], by: 'password', returns: true });
 
 it('lets the coordinator change every foray, a leader their own and new ones, others none', () => {
   expect(mayChangeForay(me('coordinator'), { leader: 'other' })).toBe(true);

@@ -5,7 +5,7 @@ import { blankSite, formOfSite, metresOf, siteFaults, siteOf } from './site';
 const ring: [number, number][] = [[-20, 48.5], [-19.99, 48.5], [-19.99, 48.51], [-20, 48.5]];
 const site: ShownDeskSite = {
   id: 'a', code: 'S1', name: 'Hobbleshaw Hanger', description: 'Old beech.', habitat: ['beech', 'clay'], lat: 48.503, lon: -19.993, radius: 700,
-  outline: [ring], hectares: 41.1, manager: 'Hobbleshaw estate', permission: { words: 'Shut the gates.', from: '2026-09-01', people: 20, pick: 'yes', dig: 'no' },
+  outline: [ring], hectares: 41.1, manager: 'Hobbleshaw estate', open: true, permission: { words: 'Shut the gates.', from: '2026-09-01', people: 20, pick: 'yes', dig: 'no' },
   hazards: ['Ditch: keep to the bank', 'Ticks'], road: 'B 12', meeting: 'Gate', rule: 'No dogs', assessed: '2026-08-30', assessedBy: 'Ada', forays: 3, records: 40, notes: [],
 };
 

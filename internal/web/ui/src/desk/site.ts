@@ -16,6 +16,7 @@ export interface SiteForm {
   lon: string;
   radius: string;
   manager: string;
+  ground: 'open' | 'private';
   known: 'yes' | 'no';
   words: string;
   from: string;
@@ -37,7 +38,7 @@ export interface SiteForm {
 /** A new site's form, with the mark that is free. */
 export function blankSite(code: string): SiteForm {
   return {
-    code, name: '', habitat: '', description: '', shape: 'outline', rings: [], lat: '', lon: '', radius: '', manager: '', known: 'no', words: '',
+    code, name: '', habitat: '', description: '', shape: 'outline', rings: [], lat: '', lon: '', radius: '', manager: '', ground: 'private', known: 'no', words: '',
     from: '', until: '', part: '', people: '', pick: '', cut: '', dig: '', take: '', hazards: '', road: '', meeting: '', rule: '', assessed: '',
     assessedBy: '',
   };
@@ -50,7 +51,7 @@ export function formOfSite(s: ShownDeskSite): SiteForm {
     code: s.code, name: s.name, habitat: s.habitat.join(', '), description: s.description ?? '',
     shape: s.outline.length > 0 ? 'outline' : 'circle', rings: s.outline.map(opened),
     lat: s.lat.toFixed(5), lon: s.lon.toFixed(5), radius: s.radius ? `${Math.round(s.radius)}` : '',
-    manager: s.manager ?? '', known: s.permission ? 'yes' : 'no', words: p.words ?? '', from: p.from ?? '', until: p.until ?? '', part: p.part ?? '',
+    manager: s.manager ?? '', ground: s.open ? 'open' : 'private', known: s.permission ? 'yes' : 'no', words: p.words ?? '', from: p.from ?? '', until: p.until ?? '', part: p.part ?? '',
     people: p.people ? `${p.people}` : '', pick: p.pick ?? '', cut: p.cut ?? '', dig: p.dig ?? '', take: p.take ?? '',
     hazards: s.hazards.join('\n'), road: s.road ?? '', meeting: s.meeting ?? '', rule: s.rule ?? '', assessed: s.assessed ?? '', assessedBy: s.assessedBy ?? '',
   };
@@ -95,7 +96,7 @@ export function siteOf(id: string, f: SiteForm, was: ShownDeskSite | null): Show
     radius: circle ? metresOf(f.radius) : (was?.radius ?? 0),
     outline: circle ? [] : closedRings(f.rings),
     hectares: circle ? Math.round((Math.PI * metresOf(f.radius) ** 2) / 1000) / 10 : (was?.hectares ?? 0),
-    manager: f.manager.trim(), permission: permissionOf(f), hazards: linesOf(f.hazards), road: f.road.trim(), meeting: f.meeting.trim(),
+    manager: f.manager.trim(), open: f.ground === 'open', permission: permissionOf(f), hazards: linesOf(f.hazards), road: f.road.trim(), meeting: f.meeting.trim(),
     rule: f.rule.trim(), assessed: f.assessed, assessedBy: f.assessedBy.trim(),
     forays: was?.forays ?? 0, records: was?.records ?? 0, notes: was?.notes ?? [],
   };
