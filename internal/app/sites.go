@@ -26,7 +26,7 @@ type ShownDeskSite struct {
 	Manager     string         `json:"manager,omitempty"`
 	// Open is set where anybody may go; else it is private ground, shown to
 	// recorders who are signed up for a foray there.
-	Open       bool             `json:"open"`
+	Open       bool             `json:"open,omitempty"`
 	Permission *trug.Permission `json:"permission,omitempty"`
 	Hazards    []string         `json:"hazards"`
 	Road       string           `json:"road,omitempty"`

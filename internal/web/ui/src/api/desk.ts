@@ -36,7 +36,7 @@ export interface ShownDeskSite {
   hectares?: number;
   manager?: string;
   /** Anybody may go there; else private ground */
-  open: boolean;
+  open?: boolean;
   permission?: Permission;
   hazards: string[];
   road?: string;

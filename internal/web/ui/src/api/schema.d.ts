@@ -1764,7 +1764,7 @@ export interface components {
             meeting?: string;
             name: string;
             readonly notes: string[] | null;
-            open: boolean;
+            open?: boolean;
             /** @description Rings of longitude, latitude; empty while not drawn */
             outline: ((number[] | null)[] | null)[] | null;
             permission?: components["schemas"]["Permission"];
