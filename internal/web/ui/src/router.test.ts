@@ -10,7 +10,7 @@ describe('readRoute', () => {
     ['/book', 'book', ''], ['/squares', 'squares', ''], ['/deposits', 'deposits', ''], ['/desk', 'desk', ''], ['/setup', 'setup', ''],
     ['/record', 'nowhere', ''], ['/record/abc/burn', 'nowhere', 'abc'], ['/daybook/more', 'nowhere', ''], ['/record/%E0%A4%A', 'nowhere', ''],
     ['/constructor', 'nowhere', ''], ['/desk/sites', 'desk-sites', ''], ['/desk/sites/abc', 'desk-site', 'abc'],
-    ['/desk/forays/new', 'desk-foray', 'new'], ['/desk/forays/abc/table', 'desk-foray-table', 'abc'], ['/desk/people/abc', 'desk-person', 'abc'],
+    ['/desk/forays/new', 'desk-foray', 'new'], ['/desk/forays/abc/table', 'desk-foray-table', 'abc'], ['/desk/forays/abc/photographs', 'desk-foray-photographs', 'abc'], ['/desk/forays/abc/constructor', 'nowhere', 'abc'], ['/desk/people/abc', 'desk-person', 'abc'],
     ['/desk/names', 'desk-names', ''], ['/desk/paper', 'desk-paper', ''], ['/desk/names/abc', 'nowhere', 'abc'],
     ['/desk/sites/abc/table', 'nowhere', 'abc'], ['/desk/constructor', 'nowhere', ''], ['/desk/sites/%E0%A4%A', 'nowhere', ''],
   ])('%s is %s', (path, page, id) => {

@@ -17,6 +17,7 @@ export type Page =
   | 'desk-forays'
   | 'desk-foray'
   | 'desk-foray-table'
+  | 'desk-foray-photographs'
   | 'desk-people'
   | 'desk-person'
   | 'desk-names'
@@ -53,9 +54,9 @@ const plain: Record<string, Page> = {
 };
 
 /** The pages of the Season desk: /desk/sites lists, /desk/sites/ID shows one, and so on. */
-const deskPages: Record<string, { list: Page; one?: Page; table?: Page }> = {
+const deskPages: Record<string, { list: Page; one?: Page; below?: Record<string, Page> }> = {
   sites: { list: 'desk-sites', one: 'desk-site' },
-  forays: { list: 'desk-forays', one: 'desk-foray', table: 'desk-foray-table' },
+  forays: { list: 'desk-forays', one: 'desk-foray', below: { table: 'desk-foray-table', photographs: 'desk-foray-photographs' } },
   people: { list: 'desk-people', one: 'desk-person' },
   names: { list: 'desk-names' },
   paper: { list: 'desk-paper' },
@@ -77,7 +78,7 @@ export function readRoute(address: URL): Route {
     route.id = id;
     if (parts.length === 2) route.page = pages.list;
     else if (parts.length === 3) route.page = pages.one ?? 'nowhere';
-    else if (parts.length === 4 && parts[3] === 'table') route.page = pages.table ?? 'nowhere';
+    else if (parts.length === 4 && pages.below && Object.hasOwn(pages.below, parts[3]!)) route.page = pages.below[parts[3]!]!;
   } else if (parts[0] === 'record' && parts[1] !== undefined) {
     const id = decoded(parts[1]);
     if (id === null) return route;
