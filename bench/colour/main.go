@@ -1,0 +1,110 @@
+// Command colour measures the colour correction on rendered photographs, and
+// compares the conversions of science/colour with a reference library.
+//
+//	go run ./bench/colour                 the bench: 300 photographs, 900 colours
+//	go run ./bench/colour -tune           on other seeds and other things, for choosing settings
+//	go run ./bench/colour -conversions    beside culori (npm install --prefix bench/colour)
+package main
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"slices"
+
+	"trug/science/colour"
+	"trug/science/truecolour"
+)
+
+func main() {
+	n := flag.Int("n", 300, "photographs")
+	tune := flag.Bool("tune", false, "use the seeds and things that settings may be chosen on")
+	conversions := flag.Bool("conversions", false, "compare conversions and speed with culori")
+	verbose := flag.Bool("v", false, "print each colour")
+	flag.Parse()
+	if *conversions {
+		if err := compareConversions(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
+	seed, odd := uint64(6), 0
+	if *tune {
+		seed, odd = 1006, 1
+	}
+	bench(*n, seed, odd, *verbose)
+}
+
+// tally gathers errors of one way to the colour.
+type tally struct {
+	name   string
+	errors []float64
+	in     int // true colours within the stated 95 % region
+}
+
+func (t *tally) String() string {
+	e := slices.Sorted(slices.Values(t.errors))
+	if len(e) == 0 {
+		return fmt.Sprintf("%-34s none", t.name)
+	}
+	sum := 0.0
+	for _, v := range e {
+		sum += v
+	}
+	return fmt.Sprintf("%-34s n %4d  median %5.2f  mean %5.2f  p95 %5.2f  max %5.1f", t.name, len(e), e[len(e)/2], sum/float64(len(e)), e[len(e)*95/100], e[len(e)-1])
+}
+
+func bench(n int, seed uint64, odd int, verbose bool) {
+	measured, best := &tally{name: "measured card"}, &tally{name: "oracle of the same model"}
+	greys, none := &tally{name: "greys only"}, &tally{name: "no card (camera's white balance)"}
+	models := map[truecolour.Model]int{}
+	refused := 0
+	for i := range n {
+		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
+		s := newScene(rnd, odd)
+		img := s.photograph()
+		samples := truecolour.SampleCard(img, &s.plane, s.layout)
+		c, err := truecolour.Correct(samples, s.reference(rnd, true), s.layout)
+		g, err2 := truecolour.Correct(samples, s.reference(rnd, false), s.layout)
+		if err != nil || err2 != nil {
+			refused++
+			continue
+		}
+		models[c.Model]++
+		o := newOracle(s, c.Model, odd)
+		for _, t := range s.things {
+			stored := s.look(img, t)
+			want := trueLab(t.reflectance)
+			got := c.Lab(stored, t.at)
+			measured.add(got, want, c.Spread(stored, t.at))
+			greys.add(g.Lab(stored, t.at), want, g.Spread(stored, t.at))
+			best.add(o.lab(stored, t.at), want, colour.Spread{})
+			none.add(colour.LinearRGB{R: stored[0], G: stored[1], B: stored[2]}.XYZ().Lab(colour.D65), want, colour.Spread{})
+			if verbose {
+				sp := c.Spread(stored, t.at)
+				_, r := sp.Holds(got, want)
+				fmt.Printf("%3d %-9s %-11s %-24s want %5.1f got %5.1f dE %5.2f oracle %5.2f tone %.3f r %.2f loo %.2f gt %.2f %v\n", i, s.layout.ID, s.lightName, t.name, want, got,
+					colour.Difference(got, want), best.errors[len(best.errors)-1], c.ToneSD(), r, c.LeaveOneOut[c.Model], sp.GiveOrTake(got), c.Model)
+			}
+		}
+	}
+	fmt.Printf("%d photographs, %d refused; models: %v\n", n, refused, models)
+	for _, t := range []*tally{measured, best, greys, none} {
+		fmt.Println(t)
+	}
+	m, o := slices.Sorted(slices.Values(measured.errors)), slices.Sorted(slices.Values(best.errors))
+	if len(m) > 0 {
+		fmt.Printf("measured card / oracle: median %.2f, p95 %.2f\n", m[len(m)/2]/o[len(o)/2], m[len(m)*95/100]/o[len(o)*95/100])
+		fmt.Printf("true colours within the 95 %% region: measured card %.1f %%, greys only %.1f %%\n",
+			100*float64(measured.in)/float64(len(m)), 100*float64(greys.in)/float64(len(m)))
+	}
+}
+
+func (t *tally) add(got, want colour.Lab, s colour.Spread) {
+	t.errors = append(t.errors, colour.Difference(got, want))
+	if in, _ := s.Holds(got, want); in {
+		t.in++
+	}
+}
