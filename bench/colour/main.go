@@ -60,7 +60,7 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 	measured, best := &tally{name: "measured card"}, &tally{name: "oracle of the same model"}
 	greys, none := &tally{name: "greys only"}, &tally{name: "no card (camera's white balance)"}
 	models := map[truecolour.Model]int{}
-	refused := 0
+	refused, advised := 0, 0
 	for i := range n {
 		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
 		s := newScene(rnd, odd)
@@ -75,22 +75,32 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 		models[c.Model]++
 		o := newOracle(s, c.Model, odd)
 		for _, t := range s.things {
+			region := s.region(img, t)
+			p, err := c.Palette(img, &s.plane, region)
+			if err != nil || p.Mean.Clipped {
+				advised++
+				continue
+			}
+			q, err := g.Palette(img, &s.plane, region)
+			if err != nil {
+				panic(err)
+			}
 			stored := s.look(img, t)
 			want := trueLab(t.reflectance)
-			got := c.Lab(stored, t.at)
-			measured.add(got, want, c.Spread(stored, t.at))
-			greys.add(g.Lab(stored, t.at), want, g.Spread(stored, t.at))
+			got := p.Mean.Lab
+			measured.add(got, want, p.Mean.Spread)
+			greys.add(q.Mean.Lab, want, q.Mean.Spread)
 			best.add(o.lab(stored, t.at), want, colour.Spread{})
 			none.add(colour.LinearRGB{R: stored[0], G: stored[1], B: stored[2]}.XYZ().Lab(colour.D65), want, colour.Spread{})
 			if verbose {
-				sp := c.Spread(stored, t.at)
+				sp := p.Mean.Spread
 				_, r := sp.Holds(got, want)
 				fmt.Printf("%3d %-9s %-11s %-24s want %5.1f got %5.1f dE %5.2f oracle %5.2f tone %.3f r %.2f loo %.2f gt %.2f %v\n", i, s.layout.ID, s.lightName, t.name, want, got,
 					colour.Difference(got, want), best.errors[len(best.errors)-1], c.ToneSD(), r, c.LeaveOneOut[c.Model], sp.GiveOrTake(got), c.Model)
 			}
 		}
 	}
-	fmt.Printf("%d photographs, %d refused; models: %v\n", n, refused, models)
+	fmt.Printf("%d photographs, %d refused, %d colours answered with advice (a channel clipped); models: %v\n", n, refused, advised, models)
 	for _, t := range []*tally{measured, best, greys, none} {
 		fmt.Println(t)
 	}

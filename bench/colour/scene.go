@@ -275,3 +275,12 @@ func (s *scene) look(img *image.RGBA, t thing) (stored [3]float64) {
 	}
 	return stored
 }
+
+// region is a thing as a tap with a radius marks it.
+func (s *scene) region(img *image.RGBA, t thing) *truecolour.Region {
+	r, err := truecolour.Disc(img.Rect, s.plane.ToImage(t.at), 0.7*float64(t.radius)*s.plane.PxPerMM(t.at))
+	if err != nil {
+		panic(err)
+	}
+	return r
+}

@@ -37,17 +37,13 @@ func lightBasis(p [2]float64) []float64 {
 	return []float64{x, y, x * x, x * y, y * y}
 }
 
-// ridge is how strongly a term is drawn to 0: light over a card differs by a
+// lightRidge is how strongly a term is drawn to 0: light over a card differs by a
 // tenth or so, and bends less than it slopes.
-func (l *light) ridge(term int) float64 {
-	switch {
-	case term == 0 || term == 1:
+func lightRidge(term int) float64 {
+	if term < 2 {
 		return 1 / (0.5 * 0.5)
-	case term >= 2 && term < lightTerms:
-		return 1 / (0.15 * 0.15)
-	default:
-		return 1e-9 // the others are free
 	}
+	return 1 / (0.15 * 0.15)
 }
 
 const (

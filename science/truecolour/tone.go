@@ -11,12 +11,13 @@ import (
 // The camera's tone curve and the light over the card are found together from
 // the greys and the bare paper. In logarithms the model is a sum,
 //
-//	F(log stored) = log true + gain of the channel + light at the place,
+//	F(log stored) + bend of the channel = log true + gain of the channel + light at the place,
 //
 // with F a smooth rising curve, the same for the three channels (phones shape
-// tones after balancing them), so that one least squares finds all of it:
-// F's coefficients, two gains, the light's slopes, and the paper's own colour
-// where no instrument saw it.
+// tones after balancing them), and a small bend by channel, since a colour cast
+// that was left is altered with the saturation. So one least squares finds all of
+// it: F's coefficients, two gains, the bends, the light's slopes, and the paper's
+// own colour where no instrument saw it.
 
 // bumps is how many cubic B-splines make up F.
 const bumps = 9
@@ -26,6 +27,7 @@ type tone struct {
 	low, step float64 // F's knots begin at low, step apart
 	f         [bumps]float64
 	gain      [3]float64
+	bend      [3][2]float64
 	light     light
 	// SD is the standard deviation of a single grey's logarithm about the fit.
 	SD float64
@@ -78,12 +80,7 @@ func logOf(light float64) float64 { return math.Log(math.Max(floor, light)) }
 func (t *tone) undo(stored [3]float64, at card.Spot) [3]float64 {
 	over := t.light.at(at)
 	for c, v := range stored {
-		first, b := t.basis(logOf(v))
-		x := 0.0
-		for i, w := range b {
-			x += w * t.f[first+i]
-		}
-		stored[c] = math.Exp(x - t.gain[c] - over)
+		stored[c] = math.Exp(t.curve(logOf(v), c) - over)
 		if v < floor {
 			stored[c] *= math.Max(0, v) / floor
 		}
@@ -102,13 +99,35 @@ type greyPoint struct {
 	weight  float64
 }
 
-// The order of the unknowns: F, two gains, the light, the paper's three channels.
+// The order of the unknowns: F, two gains, the bends, the light, the paper's three
+// channels.
 const (
 	gainsAt  = bumps
-	lightAt  = gainsAt + 2
+	bendsAt  = gainsAt + 2
+	lightAt  = bendsAt + 6
 	paperAt  = lightAt + lightTerms
 	unknowns = paperAt + 3
 )
+
+// bends are what a channel's bend is made of: a slope and a curvature over the
+// range of F's knots.
+func (t *tone) bends(x float64) [2]float64 {
+	z := (x - t.low) / (t.step * (bumps - 3) / 2)
+	z = math.Max(-0.5, math.Min(2.5, z)) - 1
+	return [2]float64{z, z * z}
+}
+
+// ridges are how strongly each unknown is drawn to 0.
+func ridges(i int) float64 {
+	switch {
+	case i >= bendsAt && i < lightAt:
+		return 1 / (0.1 * 0.1)
+	case i >= lightAt && i < paperAt:
+		return lightRidge(i - lightAt)
+	default:
+		return 1e-9 // the others are free
+	}
+}
 
 // row writes a point's equation: F - gain - light [- paper] = y.
 func (t *tone) row(p greyPoint) []float64 {
@@ -124,6 +143,8 @@ func (t *tone) row(p greyPoint) []float64 {
 	for i, v := range lightBasis(p.at) {
 		a[lightAt+i] = -v
 	}
+	bend := t.bends(p.x)
+	copy(a[bendsAt+2*p.channel:], bend[:])
 	if p.paper {
 		a[paperAt+p.channel] = -1
 	}
@@ -199,12 +220,18 @@ func (t *tone) leaveLevelsOut(points []greyPoint, smoothing float64) float64 {
 
 // predict is the logarithm of the true light that the fit gives a point.
 func (t *tone) predict(p greyPoint) float64 {
-	first, b := t.basis(p.x)
-	x := -t.gain[p.channel] - dot(t.light.terms[:], lightBasis(p.at))
+	return t.curve(p.x, p.channel) - dot(t.light.terms[:], lightBasis(p.at))
+}
+
+// curve is the logarithm of the light that made a channel's stored one.
+func (t *tone) curve(x float64, channel int) float64 {
+	first, b := t.basis(x)
+	bend := t.bends(x)
+	y := dot(t.bend[channel][:], bend[:]) - t.gain[channel]
 	for i, w := range b {
-		x += w * t.f[first+i]
+		y += w * t.f[first+i]
 	}
-	return x
+	return y
 }
 
 // rounds of solving, each giving less weight to what the last left far off: dirt,
@@ -229,7 +256,7 @@ func (t *tone) solve(points []greyPoint, smoothing float64) bool {
 		for i := range unknowns {
 			a := make([]float64, unknowns)
 			a[i] = 1
-			s.add(a, 0, t.light.ridge(i-lightAt))
+			s.add(a, 0, ridges(i))
 		}
 		for i, p := range points {
 			s.add(t.row(p), p.y, down[i]*p.weight/(greySD*greySD))
@@ -241,6 +268,9 @@ func (t *tone) solve(points []greyPoint, smoothing float64) bool {
 		x := root.solve(s.right)
 		copy(t.f[:], x)
 		t.gain = [3]float64{x[gainsAt], x[gainsAt+1], -x[gainsAt] - x[gainsAt+1]}
+		for c := range t.bend {
+			copy(t.bend[c][:], x[bendsAt+2*c:])
+		}
 		copy(t.light.terms[:], x[lightAt:])
 		t.light.root = root
 		paper := x[paperAt:]
@@ -264,11 +294,16 @@ func (t *tone) solve(points []greyPoint, smoothing float64) bool {
 	return true
 }
 
-// rises says whether F rises everywhere: its coefficients do.
+// rises says whether each channel's curve rises over the knots' range and a
+// little beyond.
 func (t *tone) rises() bool {
-	for i := 1; i < bumps; i++ {
-		if t.f[i] <= t.f[i-1] {
-			return false
+	const steps = 60
+	for c := range 3 {
+		for i := -6; i < steps+6; i++ {
+			x := t.low + t.step*(bumps-3)*float64(i)/steps
+			if t.curve(x+t.step*(bumps-3)/steps, c) <= t.curve(x, c) {
+				return false
+			}
 		}
 	}
 	return true
