@@ -21,6 +21,7 @@ type camera struct {
 	shot    float64       // noise at white, as a share
 	read    float64       // noise in the dark
 	quality int           // of the JPEG
+	table   []float64     // see encode
 }
 
 // makerMatrix is the least squares matrix from a sensor's light under D65 to
@@ -88,7 +89,7 @@ func (c *camera) develop(raw [3]float64) [3]float64 {
 	}
 	v := c.matrix.Apply(raw)
 	for i := range v {
-		v[i] = c.tone(colour.Encode(min(1, max(0, v[i]))))
+		v[i] = c.encode(v[i])
 	}
 	// Saturation in luma and chroma (the weights of JPEG).
 	y := 0.299*v[0] + 0.587*v[1] + 0.114*v[2]
@@ -96,6 +97,24 @@ func (c *camera) develop(raw [3]float64) [3]float64 {
 		v[i] = min(1, max(0, y+c.boost*(v[i]-y)))
 	}
 	return v
+}
+
+// steps of the table that encode looks up.
+const steps = 4096
+
+// encode is the tone curve over the curve of sRGB, from a table by the root of
+// light.
+func (c *camera) encode(light float64) float64 {
+	if c.table == nil {
+		c.table = make([]float64, steps+2)
+		for i := range c.table {
+			x := float64(i) / steps
+			c.table[i] = c.tone(colour.Encode(min(1, x*x)))
+		}
+	}
+	at := math.Sqrt(min(1, max(0, light))) * steps
+	i := int(at)
+	return c.table[i] + (at-float64(i))*(c.table[i+1]-c.table[i])
 }
 
 // tone is S-shaped and keeps 0 and 1.

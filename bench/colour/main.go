@@ -60,7 +60,8 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 	measured, best := &tally{name: "measured card"}, &tally{name: "oracle of the same model"}
 	greys, none := &tally{name: "greys only"}, &tally{name: "no card (camera's white balance)"}
 	models := map[truecolour.Model]int{}
-	refused, advised := 0, 0
+	refused, advised, stopped := 0, 0, 0
+	alarms := map[truecolour.Condition]int{}
 	for i := range n {
 		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
 		s := newScene(rnd, odd)
@@ -73,6 +74,12 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 			continue
 		}
 		models[c.Model]++
+		for _, a := range c.Advise(samples, false) {
+			alarms[a.Condition]++
+			if a.Stops {
+				stopped++
+			}
+		}
 		o := newOracle(s, c.Model, odd)
 		for _, t := range s.things {
 			region := s.region(img, t)
@@ -101,6 +108,7 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 		}
 	}
 	fmt.Printf("%d photographs, %d refused, %d colours answered with advice (a channel clipped); models: %v\n", n, refused, advised, models)
+	fmt.Printf("advice though the light is one and smooth: %v, of which %d would stop a number\n", alarms, stopped)
 	for _, t := range []*tally{measured, best, greys, none} {
 		fmt.Println(t)
 	}

@@ -74,7 +74,7 @@ func lamp(rnd *rand.Rand) (spectrum, string) {
 
 // newScene draws a scene. Things are taken from those whose number is even or odd.
 func newScene(rnd *rand.Rand, odd int) *scene {
-	s := &scene{width: 900, height: 675}
+	s := &scene{width: 720, height: 540}
 	s.light, s.lightName = lamp(rnd)
 	layouts := card.Layouts()
 	s.layout = layouts[rnd.IntN(len(layouts))]
@@ -253,8 +253,9 @@ func (s *scene) reference(rnd *rand.Rand, measured bool) truecolour.Reference {
 // look averages a thing's pixels in the photograph, in linear light as stored.
 func (s *scene) look(img *image.RGBA, t thing) (stored [3]float64) {
 	n := 0.0
-	for y := range s.height {
-		for x := range s.width {
+	middle, reach := s.plane.ToImage(t.at), 1.5*float64(t.radius)*s.plane.PxPerMM(t.at)
+	for y := max(0, int(middle.Y-reach)); y < min(s.height, int(middle.Y+reach)); y++ {
+		for x := max(0, int(middle.X-reach)); x < min(s.width, int(middle.X+reach)); x++ {
 			at, ok := s.plane.ToCard(card.Pixel{X: float64(x), Y: float64(y)})
 			if !ok {
 				continue

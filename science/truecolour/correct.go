@@ -45,7 +45,7 @@ var (
 
 // ridge is how strongly a matrix is drawn towards white balance only; see
 // docs/colour.md for how it was chosen.
-const ridge = 2
+const ridge = 20
 
 // Correct finds the correction from a card's samples (see SampleCard).
 func Correct(samples []Sample, ref Reference, l *card.Layout) (*Correction, error) {
@@ -101,9 +101,9 @@ func greyPoints(samples []Sample, ref Reference, f frame) (points []greyPoint, g
 			// place of it less than a grey.
 			p := greyPoint{level: level, channel: c, x: logOf(s.Light[c]), at: f.place(s.At), weight: 1}
 			if s.Kind == White {
-				p.level, p.paper, p.weight = -1, !measured, math.Min(1, 12/float64(whites))
+				p.level, p.paper, p.open, p.weight = -1, true, !measured, math.Min(1, 12/float64(whites))
 			}
-			if !p.paper {
+			if !p.open {
 				p.y = logOf(light[c])
 			}
 			noise := s.Noise[c] / math.Max(floor, s.Light[c])
@@ -143,7 +143,7 @@ func (c *Correction) pairs(samples []Sample) []Pair {
 // clearlyBetter is the share of its error by which a richer model must be better
 // to be taken: the errors by leaving one out of two dozen are themselves
 // uncertain.
-const clearlyBetter = 0.97
+const clearlyBetter = 0.9
 
 // choose fits what the patches allow and takes the model with the least error by
 // leaving out one patch at a time.
@@ -195,7 +195,7 @@ func (c *Correction) spread(pairs []Pair) {
 // widen is by how much the subject's errors exceed the patches' (as variances):
 // its pigments are not the card's. From rendered photographs on other seeds than
 // the bench's.
-const widen = 1.0
+const widen = 1.3
 
 // Lab carries stored light (0..1, as in Sample) at a place of the card's plane to
 // a colour.

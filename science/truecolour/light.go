@@ -10,11 +10,13 @@ import (
 // in that unit, so that the card's corners lie at 1.
 type frame struct {
 	middle card.Spot
+	half   [2]float64 // half the card's width and height, millimetres
 	unit   float64
 }
 
 func frameOf(l *card.Layout) frame {
-	return frame{card.Spot{X: l.Width / 2, Y: l.Height / 2}, math.Hypot(float64(l.Width), float64(l.Height)) / 2}
+	w, h := float64(l.Width)/2, float64(l.Height)/2
+	return frame{card.Spot{X: l.Width / 2, Y: l.Height / 2}, [2]float64{w, h}, math.Hypot(w, h)}
 }
 
 func (f frame) place(s card.Spot) [2]float64 {

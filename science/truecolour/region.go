@@ -4,6 +4,7 @@ import (
 	"errors"
 	"image"
 	"math"
+	"slices"
 
 	"trug/science/card"
 )
@@ -101,16 +102,47 @@ func Outline(bounds image.Rectangle, corners []card.Pixel) (*Region, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newRegion(rect, func(x, y float64) bool {
-		in := false
-		for i, p := range corners {
-			q := corners[(i+len(corners)-1)%len(corners)]
-			if (p.Y > y) != (q.Y > y) && x < (q.X-p.X)*(y-p.Y)/(q.Y-p.Y)+p.X {
-				in = !in
+	r := &Region{Rect: rect, in: make([]bool, rect.Dx()*rect.Dy())}
+	n := 0
+	for y := range rect.Dy() {
+		at := crossings(corners, float64(rect.Min.Y+y))
+		for i := 0; i+1 < len(at); i += 2 {
+			from := max(0, int(math.Ceil(at[i]))-rect.Min.X)
+			to := min(rect.Dx(), int(math.Ceil(at[i+1]))-rect.Min.X)
+			for x := from; x < to; x++ {
+				r.in[y*rect.Dx()+x] = true
+				n++
 			}
 		}
-		return in
-	})
+	}
+	if n < 9 {
+		return nil, ErrRegion
+	}
+	return r, nil
+}
+
+// crossings are where a row crosses the outline, from left to right.
+func crossings(corners []card.Pixel, y float64) []float64 {
+	var at []float64
+	for i, p := range corners {
+		q := corners[(i+len(corners)-1)%len(corners)]
+		if (p.Y > y) != (q.Y > y) {
+			at = append(at, (q.X-p.X)*(y-p.Y)/(q.Y-p.Y)+p.X)
+		}
+	}
+	slices.Sort(at)
+	return at
+}
+
+// thin is the region on a coarser grid: every stride-th pixel of every stride-th
+// row.
+func (r *Region) thin(stride int) *Region {
+	w, h := (r.Rect.Dx()+stride-1)/stride, (r.Rect.Dy()+stride-1)/stride
+	t := &Region{Rect: image.Rect(0, 0, w, h), in: make([]bool, w*h)}
+	for i := range t.in {
+		t.in[i] = r.in[i/w*stride*r.Rect.Dx()+i%w*stride]
+	}
+	return t
 }
 
 // distances are how far each pixel lies from the region's edge, in pixels, by a

@@ -67,7 +67,7 @@ type pixel struct {
 }
 
 // most is how many pixels are looked at: more change no colour by a tenth.
-const most = 8000
+const most = 5000
 
 // Palette reads a region's colours.
 func (c *Correction) Palette(img *image.RGBA, plane *card.Plane, r *Region) (*Palette, error) {
@@ -84,35 +84,31 @@ func (c *Correction) Palette(img *image.RGBA, plane *card.Plane, r *Region) (*Pa
 
 // look reads the region's pixels, without edges and shine.
 func (c *Correction) look(img *image.RGBA, plane *card.Plane, r *Region) ([]pixel, *Palette, error) {
-	distance, deepest := r.distances()
 	n := 0
-	for _, d := range distance {
-		if d > 0 {
+	for _, in := range r.in {
+		if in {
 			n++
 		}
 	}
-	// The edge is blurred over about a pixel and a half, and whatever curves away
-	// there mirrors the sky.
-	edge := math.Min(math.Max(2, 0.06*deepest), deepest/2)
 	stride := int(math.Max(1, math.Sqrt(float64(n)/most)))
-	w := r.Rect.Dx()
+	coarse := r.thin(stride)
+	distance, deepest := coarse.distances()
+	// The edge is blurred over about two pixels, and whatever curves away there
+	// mirrors the sky.
+	edge := math.Min(math.Max(2/float64(stride), 0.06*deepest), deepest/2)
 	var all []pixel
 	outer := 0
-	for y := 0; y < r.Rect.Dy(); y += stride {
-		for x := 0; x < w; x += stride {
-			d := distance[y*w+x]
-			switch {
-			case d == 0:
-				continue
-			case d < edge:
-				outer++
-				continue
-			}
-			at, ok := plane.ToCard(card.Pixel{X: float64(r.Rect.Min.X + x), Y: float64(r.Rect.Min.Y + y)})
-			if !ok {
-				continue
-			}
-			all = append(all, seen(img, r.Rect.Min.X+x, r.Rect.Min.Y+y, at, zoneOf(d/deepest)))
+	for i, d := range distance {
+		switch {
+		case d == 0:
+			continue
+		case d < edge:
+			outer++
+			continue
+		}
+		x, y := r.Rect.Min.X+i%coarse.Rect.Dx()*stride, r.Rect.Min.Y+i/coarse.Rect.Dx()*stride
+		if at, ok := plane.ToCard(card.Pixel{X: float64(x), Y: float64(y)}); ok {
+			all = append(all, seen(img, x, y, at, zoneOf(d/deepest)))
 		}
 	}
 	kept := withoutShine(all)

@@ -90,11 +90,12 @@ func (t *tone) undo(stored [3]float64, at card.Spot) [3]float64 {
 
 // greyPoint is a channel of a grey or of the paper, for the fit.
 type greyPoint struct {
-	level   int // greys count from 0, the paper is the last
+	level   int // greys count from 0; paper has -1
 	channel int
 	x       float64 // log stored
-	y       float64 // log true; 0 for paper that was not measured
-	paper   bool    // y is to be found
+	y       float64 // log true; 0 where it is to be found
+	paper   bool
+	open    bool // paper that was not measured: y is to be found
 	at      [2]float64
 	weight  float64
 }
@@ -145,7 +146,7 @@ func (t *tone) row(p greyPoint) []float64 {
 	}
 	bend := t.bends(p.x)
 	copy(a[bendsAt+2*p.channel:], bend[:])
-	if p.paper {
+	if p.open {
 		a[paperAt+p.channel] = -1
 	}
 	return a
@@ -176,7 +177,7 @@ func fitTone(points []greyPoint, frame frame) (*tone, bool) {
 		return nil, false
 	}
 	for i := best; i < len(smoothings); i++ {
-		if t.solve(points, smoothings[i]) && t.rises() {
+		if t.solve(points, smoothings[i], rounds) && t.rises() {
 			t.residuals(points)
 			return t, true
 		}
@@ -201,7 +202,7 @@ func (t *tone) leaveLevelsOut(points []greyPoint, smoothing float64) float64 {
 			}
 		}
 		trial := *t
-		if !trial.solve(rest, smoothing) {
+		if !trial.solve(rest, smoothing, 2) {
 			return math.Inf(1)
 		}
 		for _, p := range points {
@@ -239,12 +240,16 @@ func (t *tone) curve(x float64, channel int) float64 {
 const rounds = 4
 
 // greySD is how well a clean grey's logarithm is known.
-const greySD = 0.01
+const greySD = 0.02
 
-func (t *tone) solve(points []greyPoint, smoothing float64) bool {
+func (t *tone) solve(points []greyPoint, smoothing float64, rounds int) bool {
 	down := make([]float64, len(points))
 	for i := range down {
 		down[i] = 1
+	}
+	rows := make([][]float64, len(points))
+	for i, p := range points {
+		rows[i] = t.row(p)
 	}
 	for range rounds {
 		s := newSystem(unknowns)
@@ -259,7 +264,7 @@ func (t *tone) solve(points []greyPoint, smoothing float64) bool {
 			s.add(a, 0, ridges(i))
 		}
 		for i, p := range points {
-			s.add(t.row(p), p.y, down[i]*p.weight/(greySD*greySD))
+			s.add(rows[i], p.y, down[i]*p.weight/(greySD*greySD))
 		}
 		root, ok := s.root()
 		if !ok {
@@ -276,7 +281,7 @@ func (t *tone) solve(points []greyPoint, smoothing float64) bool {
 		paper := x[paperAt:]
 		for i, p := range points {
 			e := t.predict(p) - p.y
-			if p.paper {
+			if p.open {
 				e -= paper[p.channel]
 			}
 			// Beyond two standard deviations a point counts as its distance tells

@@ -1,0 +1,239 @@
+package truecolour
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"slices"
+
+	"trug/science/card"
+)
+
+// Advice is what a photograph's light asks for.
+type Advice struct {
+	Condition Condition
+	// Text says in plain words what is wrong and what helps.
+	Text string
+	// Stops says that no colour is to be told from this photograph; otherwise it
+	// is told, with the advice beside it.
+	Stops bool
+}
+
+// Condition is a kind of light that misleads.
+type Condition string
+
+// The conditions that are recognised.
+const (
+	// MixedLight: its colour differs from one side of the card to the other.
+	MixedLight Condition = "mixed-light"
+	// GreenShade: it came through leaves.
+	GreenShade Condition = "green-shade"
+	// Shine: the card mirrors a flash or the sky.
+	Shine Condition = "shine"
+	// CardShadow: a shadow's edge lies over the card.
+	CardShadow Condition = "shadow-on-card"
+	// SunAndShade: card and fungus do not lie in the same light.
+	SunAndShade Condition = "sun-and-shade"
+	// TooLight and TooDark: the camera's range was left.
+	TooLight Condition = "too-light"
+	TooDark  Condition = "too-dark"
+	// NeverMeasured: only greys could be corrected.
+	NeverMeasured Condition = "card-never-measured"
+)
+
+// The limits between taking no notice, telling, and telling no number. They are
+// logarithms of light, so 0.1 is about a tenth; common practice, no source, and
+// tried on rendered photographs (docs/colour.md).
+const (
+	mixedTell, mixedStop   = 0.06, 0.12
+	greenTell, greenStop   = 0.20, 0.40
+	shadowTell, shadowStop = 0.03, 0.045
+	dirty                  = 0.3 // a place of paper that is off by so much shows no light
+	shineTell, shineStop   = 0.04, 0.25
+	unlikeSure, unlikeBlue = 1.1, 0.6
+	bluer                  = 0.1
+)
+
+// Advise says what the card tells of the light. flash says that the camera fired
+// one.
+func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
+	var all []Advice
+	tell := func(k Condition, stops bool, text string) { all = append(all, Advice{k, text, stops}) }
+	if spread := c.colourOfLight(); spread > mixedTell {
+		tell(MixedLight, spread > mixedStop, "The light is of two colours: one side of the card is lit otherwise than the other, by a lamp beside daylight, say, or by a coloured wall. Take the photograph again in one light.")
+	}
+	if green := c.tone.gain[1] - (c.tone.gain[0]+c.tone.gain[2])/2; green > greenTell {
+		tell(GreenShade, green > greenStop, "The light is green, as under leaves. Carry card and fungus to a place under open sky, or hold something white over both.")
+	}
+	if rough := c.roughness(); rough > shadowTell {
+		tell(CardShadow, rough > shadowStop, "The edge of a shadow lies over the card. Turn or step aside so that card and fungus lie wholly in the light or wholly in shade.")
+	}
+	light, dark, glare := ends(samples)
+	switch {
+	case glare > shineTell && light < 0.5:
+		text := "Shine lies on the card. Tilt it, or the camera, a little."
+		if flash {
+			text = "The flash shines back from the card. Switch it off, or hold a white paper before it."
+		}
+		tell(Shine, glare > shineStop, text)
+	case light > 0.2:
+		tell(TooLight, light > 0.6, "The photograph is too light: the card's white is blown out. Tap on the card to set the exposure, or choose -1.")
+	}
+	if dark > 0.3 {
+		tell(TooDark, dark > 0.6, "The photograph is too dark for colours. Take it again with more light, or a steadier hand and a longer exposure.")
+	}
+	if c.GreysOnly {
+		tell(NeverMeasured, false, "The colours of this printing of the card were never measured: only light, contrast and white are corrected, by its greys.")
+	}
+	return all
+}
+
+// colourOfLight is how much the ratio of red to green, or of blue to green,
+// changes over the card, as a logarithm: the slope of the paper's misfits.
+func (c *Correction) colourOfLight() float64 {
+	worst := 0.0
+	for _, channel := range []int{0, 2} {
+		s := newSystem(3)
+		for _, p := range c.tone.paper {
+			if math.Abs(p.over[1]) < dirty {
+				s.add([]float64{1, p.at[0], p.at[1]}, p.over[channel]-p.over[1], 1)
+			}
+		}
+		if root, ok := s.root(); ok && len(c.tone.paper) >= 6 {
+			x := root.solve(s.right)
+			// From edge to edge the card measures about 1.5 of its half diagonals.
+			worst = math.Max(worst, 1.5*math.Hypot(x[1], x[2]))
+		}
+	}
+	return worst
+}
+
+// roughness is how far the paper's places lie off the smooth light that was found,
+// as the standard deviation of a logarithm, the worst twentieth (dirt) left out.
+// A lamp or the sky gives less than 0.02; the edge of a shadow cannot be smooth.
+func (c *Correction) roughness() float64 {
+	var over []float64
+	for _, p := range c.tone.paper {
+		over = append(over, math.Abs(p.over[0]+p.over[1]+p.over[2])/3)
+	}
+	slices.Sort(over)
+	over = over[:len(over)-len(over)/20]
+	sum := 0.0
+	for _, v := range over {
+		sum += v * v
+	}
+	return math.Sqrt(sum / math.Max(1, float64(len(over))))
+}
+
+// ends are the shares of the white places that are blown out, of all samples that
+// are too dark, and of those with shine on them.
+func ends(samples []Sample) (light, dark, glare float64) {
+	whites, blown := 0.0, 0.0
+	for _, s := range samples {
+		high := false
+		for c := range 3 {
+			high = high || s.Clipped[c] && s.Light[c] > 0.5
+		}
+		low := s.Clipped != [3]bool{} && !high && brightness(s.Light) < 0.02
+		if s.Kind == White {
+			whites++
+			if high {
+				blown++
+			}
+		}
+		if low {
+			dark++
+		}
+		if s.Glare > 0.15 || high && s.Kind != White {
+			glare++
+		}
+	}
+	n := math.Max(1, float64(len(samples)))
+	return blown / math.Max(1, whites), dark / n, glare / n
+}
+
+// Apart compares the ground around the card with the ground around the fungus: a
+// card in the sun tells nothing of a fungus in shade. It gives advice when one
+// is more than three times as bright, or nearly twice and the darker one bluer,
+// as shade is.
+func (c *Correction) Apart(img *image.RGBA, plane *card.Plane, l *card.Layout, r *Region) (Advice, bool) {
+	byCard, ok1 := c.ground(img, plane, aroundCard(plane, l))
+	byThing, ok2 := c.ground(img, plane, aroundRegion(img, r))
+	if !ok1 || !ok2 {
+		return Advice{}, false
+	}
+	d := logOf(brightness(byCard)) - logOf(brightness(byThing))
+	blue := (logOf(byCard[2]) - logOf(byCard[0])) - (logOf(byThing[2]) - logOf(byThing[0]))
+	if math.Abs(d) < unlikeSure && !(math.Abs(d) > unlikeBlue && -blue*math.Copysign(1, d) > bluer) {
+		return Advice{}, false
+	}
+	sunny, dim := "the card", "the fungus"
+	if d < 0 {
+		sunny, dim = dim, sunny
+	}
+	return Advice{SunAndShade, fmt.Sprintf("%s lies in much stronger light than %s, so the one tells nothing of the other's colour. Lay them side by side in the same light: shade is best.",
+		upper(sunny), dim), true}, true
+}
+
+func upper(s string) string { return string(s[0]-'a'+'A') + s[1:] }
+
+// aroundCard lists pixels a little outside the card.
+func aroundCard(plane *card.Plane, l *card.Layout) []card.Pixel {
+	var all []card.Pixel
+	for _, out := range []card.Millimetres{4, 7, 10} {
+		for i := range 40 {
+			t := card.Millimetres(float64(i) / 39)
+			for _, s := range []card.Spot{{X: l.Width * t, Y: -out}, {X: l.Width * t, Y: l.Height + out}, {X: -out, Y: l.Height * t}, {X: l.Width + out, Y: l.Height * t}} {
+				all = append(all, plane.ToImage(s))
+			}
+		}
+	}
+	return all
+}
+
+// aroundRegion lists pixels a little outside a region.
+func aroundRegion(img *image.RGBA, r *Region) []card.Pixel {
+	var all []card.Pixel
+	middle := r.Rect.Min.Add(r.Rect.Max).Div(2)
+	w, h := float64(r.Rect.Dx())/2, float64(r.Rect.Dy())/2
+	for _, out := range []float64{1.5, 1.7, 1.9} {
+		for i := range 48 {
+			turn := 2 * math.Pi * float64(i) / 48
+			p := card.Pixel{X: float64(middle.X) + out*w*math.Cos(turn), Y: float64(middle.Y) + out*h*math.Sin(turn)}
+			if !r.In(int(p.X), int(p.Y)) {
+				all = append(all, p)
+			}
+		}
+	}
+	return all
+}
+
+// ground is the median linear light, by channel, at pixels that lie in the
+// picture and not on the card.
+func (c *Correction) ground(img *image.RGBA, plane *card.Plane, at []card.Pixel) ([3]float64, bool) {
+	var channel [3][]float64
+	for _, p := range at {
+		q := image.Pt(int(math.Round(p.X)), int(math.Round(p.Y)))
+		spot, ok := plane.ToCard(p)
+		if !ok || !q.In(img.Rect) || c.onCard(spot) {
+			continue
+		}
+		o := img.PixOffset(q.X, q.Y)
+		// In the light as it is there: the smooth part is not to be taken off.
+		v := c.tone.undo([3]float64{decoded[img.Pix[o]], decoded[img.Pix[o+1]], decoded[img.Pix[o+2]]}, c.tone.light.frame.middle)
+		for i := range v {
+			channel[i] = append(channel[i], v[i])
+		}
+	}
+	var median [3]float64
+	for i := range channel {
+		median[i], _ = medianAndSpread(channel[i])
+	}
+	return median, len(channel[0]) >= 20
+}
+
+// onCard says whether a place lies on the card or within 2 mm of it.
+func (c *Correction) onCard(s card.Spot) bool {
+	f := c.tone.light.frame
+	return math.Abs(float64(s.X-f.middle.X)) < f.half[0]+2 && math.Abs(float64(s.Y-f.middle.Y)) < f.half[1]+2
+}
