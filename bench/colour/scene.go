@@ -7,6 +7,7 @@ import (
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
+	"strings"
 
 	"trug/science/card"
 	"trug/science/colour"
@@ -243,11 +244,19 @@ func (s *scene) reference(rnd *rand.Rand, measured bool) truecolour.Reference {
 		return truecolour.Unmeasured(s.layout)
 	}
 	r := truecolour.Reference{Lab: map[string]colour.Lab{}, Measured: true, SD: 0.3}
-	for _, p := range s.layout.Patches {
-		lab := trueLab(s.fields[p.ID])
-		r.Lab[p.ID] = colour.Lab{L: lab.L + 0.3*rnd.NormFloat64(), A: lab.A + 0.3*rnd.NormFloat64(), B: lab.B + 0.3*rnd.NormFloat64()}
+	for _, id := range append(ids(s.layout), truecolour.Paper) {
+		lab := trueLab(s.fields[strings.TrimSuffix(id, truecolour.Paper)])
+		r.Lab[id] = colour.Lab{L: lab.L + 0.3*rnd.NormFloat64(), A: lab.A + 0.3*rnd.NormFloat64(), B: lab.B + 0.3*rnd.NormFloat64()}
 	}
 	return r
+}
+
+func ids(l *card.Layout) []string {
+	var all []string
+	for _, p := range l.Patches {
+		all = append(all, p.ID)
+	}
+	return all
 }
 
 // look averages a thing's pixels in the photograph, in linear light as stored.

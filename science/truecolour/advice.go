@@ -62,7 +62,7 @@ func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
 	if spread := c.colourOfLight(); spread > mixedTell {
 		tell(MixedLight, spread > mixedStop, "The light is of two colours: one side of the card is lit otherwise than the other, by a lamp beside daylight, say, or by a coloured wall. Take the photograph again in one light.")
 	}
-	if green := c.tone.gain[1] - (c.tone.gain[0]+c.tone.gain[2])/2; green > greenTell {
+	if green := c.green(); green > greenTell {
 		tell(GreenShade, green > greenStop, "The light is green, as under leaves. Carry card and fungus to a place under open sky, or hold something white over both.")
 	}
 	if rough := c.roughness(); rough > shadowTell {
@@ -77,7 +77,7 @@ func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
 		}
 		tell(Shine, glare > shineStop, text)
 	case light > 0.2:
-		tell(TooLight, light > 0.6, "The photograph is too light: the card's white is blown out. Tap on the card to set the exposure, or choose -1.")
+		tell(TooLight, false, "The photograph is too light: the card's white is blown out. Tap on the card to set the exposure, or choose -1.")
 	}
 	if dark > 0.3 {
 		tell(TooDark, dark > 0.6, "The photograph is too dark for colours. Take it again with more light, or a steadier hand and a longer exposure.")
@@ -86,6 +86,16 @@ func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
 		tell(NeverMeasured, false, "The colours of this printing of the card were never measured: only light, contrast and white are corrected, by its greys.")
 	}
 	return all
+}
+
+// green is by how much the light that the camera left is greener than any lamp or
+// sky, as a logarithm. From CIE illuminant A to D65 the light of white changes in
+// linear sRGB by 0.80 in log R/G and by -1.27 in log B/G (computed from their
+// whites); green lies across that line.
+func (c *Correction) green() float64 {
+	const along = 1.27 / 0.80
+	r, b := c.tone.gain[0]-c.tone.gain[1], c.tone.gain[2]-c.tone.gain[1]
+	return -(along*r + b) / (along + 1)
 }
 
 // colourOfLight is how much the ratio of red to green, or of blue to green,

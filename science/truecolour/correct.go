@@ -166,7 +166,7 @@ func (c *Correction) choose(pairs []Pair) {
 // unmeasuredSD is the error of colours where only greys are corrected, in
 // lightness, chroma and hue (about CIEDE2000): from rendered photographs on other
 // seeds than the bench's, see docs/colour.md.
-var unmeasuredSD = [3]float64{3.0, 4.5, 3.5}
+var unmeasuredSD = [3]float64{3.5, 6.0, 4.5}
 
 // spread works out how far the patches' errors reach.
 func (c *Correction) spread(pairs []Pair) {
