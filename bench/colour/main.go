@@ -83,24 +83,24 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 		o := newOracle(s, c.Model, odd)
 		for _, t := range s.things {
 			region := s.region(img, t)
-			p, err := c.Palette(img, &s.plane, region)
-			if err != nil || p.Mean.Clipped {
+			p, err := c.Mean(img, &s.plane, region)
+			if err != nil || p.Clipped {
 				advised++
 				continue
 			}
-			q, err := g.Palette(img, &s.plane, region)
+			q, err := g.Mean(img, &s.plane, region)
 			if err != nil {
 				panic(err)
 			}
 			stored := s.look(img, t)
 			want := trueLab(t.reflectance)
-			got := p.Mean.Lab
-			measured.add(got, want, p.Mean.Spread)
-			greys.add(q.Mean.Lab, want, q.Mean.Spread)
+			got := p.Lab
+			measured.add(got, want, p.Spread)
+			greys.add(q.Lab, want, q.Spread)
 			best.add(o.lab(stored, t.at), want, colour.Spread{})
 			none.add(colour.LinearRGB{R: stored[0], G: stored[1], B: stored[2]}.XYZ().Lab(colour.D65), want, colour.Spread{})
 			if verbose {
-				sp := p.Mean.Spread
+				sp := p.Spread
 				_, r := sp.Holds(got, want)
 				fmt.Printf("%3d %-9s %-11s %-24s want %5.1f got %5.1f dE %5.2f oracle %5.2f tone %.3f r %.2f loo %.2f gt %.2f %v\n", i, s.layout.ID, s.lightName, t.name, want, got,
 					colour.Difference(got, want), best.errors[len(best.errors)-1], c.ToneSD(), r, c.LeaveOneOut[c.Model], sp.GiveOrTake(got), c.Model)

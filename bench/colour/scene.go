@@ -145,9 +145,15 @@ func (s *scene) photograph() *image.RGBA {
 	rnd := rand.New(rand.NewPCG(s.noiseSeed1, 7))
 	img := image.NewRGBA(image.Rect(0, 0, s.width, s.height))
 	raw := s.materials()
+	// What lies around card and things is not looked at: one colour is enough.
+	ground := s.camera.develop(raw[1])
 	for y := range s.height {
 		for x := range s.width {
 			m, in := s.material(float64(x), float64(y))
+			if m == 1 {
+				put(img, x, y, ground)
+				continue
+			}
 			light := s.field(float64(x), float64(y))
 			if in {
 				light *= 1 + s.texture*ripple(float64(x), float64(y))
@@ -157,12 +163,7 @@ func (s *scene) photograph() *image.RGBA {
 				v[c] = v[c]*light + s.camera.flare
 				v[c] += rnd.NormFloat64() * math.Sqrt(s.camera.shot*s.camera.shot*math.Max(0, v[c])+s.camera.read*s.camera.read)
 			}
-			out := s.camera.develop(v)
-			o := img.PixOffset(x, y)
-			for c := range out {
-				img.Pix[o+c] = uint8(math.Round(255 * out[c]))
-			}
-			img.Pix[o+3] = 255
+			put(img, x, y, s.camera.develop(v))
 		}
 	}
 	var file bytes.Buffer
@@ -175,6 +176,14 @@ func (s *scene) photograph() *image.RGBA {
 	}
 	draw.Draw(img, img.Rect, back, image.Point{}, draw.Src)
 	return img
+}
+
+func put(img *image.RGBA, x, y int, encoded [3]float64) {
+	o := img.PixOffset(x, y)
+	for c := range encoded {
+		img.Pix[o+c] = uint8(math.Round(255 * encoded[c]))
+	}
+	img.Pix[o+3] = 255
 }
 
 // ripple is a texture with mean 0.

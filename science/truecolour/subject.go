@@ -82,6 +82,15 @@ func (c *Correction) Palette(img *image.RGBA, plane *card.Plane, r *Region) (*Pa
 	return p, nil
 }
 
+// Mean reads the one colour of a region, as Palette's Mean: what a tap asks for.
+func (c *Correction) Mean(img *image.RGBA, plane *card.Plane, r *Region) (Main, error) {
+	found, _, err := c.look(img, plane, r)
+	if err != nil {
+		return Main{}, err
+	}
+	return c.main(found, found), nil
+}
+
 // look reads the region's pixels, without edges and shine.
 func (c *Correction) look(img *image.RGBA, plane *card.Plane, r *Region) ([]pixel, *Palette, error) {
 	n := 0
