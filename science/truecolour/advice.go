@@ -46,7 +46,7 @@ const (
 // tried on rendered photographs (docs/colour.md).
 const (
 	mixedTell, mixedStop   = 0.06, 0.12
-	greenTell, greenStop   = 0.20, 0.40
+	greenTell, greenStop   = 0.30, 0.45
 	shadowTell, shadowStop = 0.03, 0.045
 	dirty                  = 0.3 // a place of paper that is off by so much shows no light
 	shineTell, shineStop   = 0.04, 0.25
