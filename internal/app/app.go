@@ -61,6 +61,8 @@ type App struct {
 	Options
 	decoders chan struct{}
 	hashing  chan struct{} // holds one: passwords are hashed one at a time
+	files    room          // in memory as they arrive
+	pictures room          // while they are decoded
 
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
@@ -86,7 +88,8 @@ func New(o Options) (*App, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), ledgers: map[trug.ID]*ledger{}}, nil
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1),
+		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}}, nil
 }
 
 // newID returns a fresh identifier.

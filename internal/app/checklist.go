@@ -100,11 +100,11 @@ func readChecklist(text []byte) (rows []checklistRow, faults []string, err error
 		if err == io.EOF {
 			return rows, faults, nil
 		}
-		line, _ := c.FieldPos(0)
-		if err != nil {
-			faults = append(faults, fmt.Sprintf("line %d can't be read (%v): look for a quotation mark without its partner", line, err))
+		if err != nil { // there is no field whose place could be asked for
+			faults = append(faults, fmt.Sprintf("the list can't be read on (%v): look for a quotation mark without its partner", err))
 			return rows, faults, nil
 		}
+		line, _ := c.FieldPos(0)
 		row, fault := readName(cells, column)
 		if fault != "" {
 			faults = append(faults, fmt.Sprintf("line %d: %s", line, fault))

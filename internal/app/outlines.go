@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 
 	"trug"
 	"trug/science/place"
@@ -82,6 +83,12 @@ func (a *App) outlined(ctx context.Context, l *ledger, rings [][]place.Position,
 		}
 		shape.Faults = append(shape.Faults, fault)
 	}
+	if !hasSurface(rings) { // the faults say so
+		for _, r := range rings {
+			shape.Rings = append(shape.Rings, ring(r))
+		}
+		return shape, nil
+	}
 	fault, note, err := a.atSea(ctx, l, rings)
 	switch {
 	case err != nil:
@@ -102,6 +109,13 @@ func (a *App) outlined(ctx context.Context, l *ledger, rings [][]place.Position,
 		}
 	}
 	return shape, nil
+}
+
+// hasSurface reports whether all rings lie on the globe and go round something.
+func hasSurface(rings [][]place.Position) bool {
+	return !slices.ContainsFunc(rings, func(r []place.Position) bool {
+		return len(r) < 3 || slices.ContainsFunc(r, func(p place.Position) bool { return p.Valid() != nil })
+	})
 }
 
 // ReadRoute reads the route of a foray from GeoJSON or GPX. It keeps nothing.

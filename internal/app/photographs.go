@@ -3,6 +3,7 @@ package app
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"io"
@@ -36,6 +37,11 @@ func (a *App) TakePhotograph(ctx context.Context, v Viewer, fileName string, r i
 		return ShownPhotograph{}, err
 	}
 	fileName = cleanFileName(fileName)
+	giveBack, err := a.files.take(ctx, lengthOf(r))
+	if err != nil {
+		return ShownPhotograph{}, err
+	}
+	defer giveBack()
 	data, err := io.ReadAll(io.LimitReader(r, MaxPhotographBytes+1))
 	if err != nil {
 		return ShownPhotograph{}, trug.Errorf(trug.Invalid, fileName, "the file did not arrive whole: send it again")
@@ -96,14 +102,22 @@ func (a *App) photographByHash(ctx context.Context, season trug.ID, h trug.Hash)
 	return p, err
 }
 
-// develop reads a photograph and makes its derivatives. It waits for a place
-// among the decoders, so that many files at once don't exhaust the memory.
+// develop reads a photograph and makes its derivatives. It waits for memory and
+// for a place among the decoders, so that many files at once exhaust neither.
 func (a *App) develop(ctx context.Context, l *ledger, fileName string, data []byte) (p trug.Photograph, screen, thumb []byte, err error) {
 	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
 	facts, err := photo.Read(ctx, data, limits)
 	if err != nil {
 		return p, nil, nil, fileFault(fileName, err)
 	}
+	if err := tooManyPixels(fileName, facts); err != nil {
+		return p, nil, nil, err
+	}
+	giveBack, err := a.pictures.take(ctx, decodingBytes(facts))
+	if err != nil {
+		return p, nil, nil, err
+	}
+	defer giveBack()
 	select {
 	case a.decoders <- struct{}{}:
 		defer func() { <-a.decoders }()
@@ -195,7 +209,7 @@ func fileFault(fileName string, err error) error {
 	if trug.KindOf(err) != trug.Internal {
 		return err
 	}
-	if ctxErr := context.Canceled; err == ctxErr || err == context.DeadlineExceeded {
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return err
 	}
 	return &trug.Error{Kind: trug.Invalid, Field: fileName, Says: err.Error()}

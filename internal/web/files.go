@@ -16,7 +16,7 @@ import (
 
 // takePhotograph takes one file as the body of a request.
 func (s *server) takePhotograph(w http.ResponseWriter, r *http.Request) {
-	p, err := s.app.TakePhotograph(r.Context(), viewer(r.Context()), r.URL.Query().Get("name"), http.MaxBytesReader(w, r.Body, app.MaxPhotographBytes+1))
+	p, err := s.app.TakePhotograph(r.Context(), viewer(r.Context()), r.URL.Query().Get("name"), app.Sized{Reader: http.MaxBytesReader(w, r.Body, app.MaxPhotographBytes+1), Size: r.ContentLength})
 	s.send(w, r, p, err)
 }
 

@@ -17,6 +17,7 @@ var contentPolicy = strings.Join([]string{
 	"connect-src 'self'",
 	"manifest-src 'self'",
 	"worker-src 'self'",
+	"object-src 'none'",
 	"base-uri 'none'",
 	"form-action 'self'",
 	"frame-ancestors 'none'",

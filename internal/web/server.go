@@ -24,7 +24,7 @@ type limits struct {
 	head, idle time.Duration
 	headBytes  int
 	// patience is how long a piece of an answer may wait to be taken. A body has
-	// as long, and a second more for each slowest bytes of it.
+	// as long for each piece that comes in it at slowest bytes a second.
 	patience time.Duration
 	slowest  int64
 }
@@ -139,7 +139,7 @@ func (l limits) steady(next http.Handler, c *crowd) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		control := http.NewResponseController(w)
 		if r.Body != nil && r.Body != http.NoBody {
-			d := &drip{limits: l, crowd: c, body: r.Body, control: control, began: time.Now()}
+			d := &drip{limits: l, crowd: c, body: r.Body, control: control}
 			d.conn, _ = r.Context().Value(connKey{}).(net.Conn)
 			d.wait()
 			r.Body = d
@@ -155,8 +155,8 @@ type drip struct {
 	conn    net.Conn
 	body    io.ReadCloser
 	control *http.ResponseController
-	began   time.Time
-	got     int64
+	// due is how many bytes have to have come before the wait begins anew.
+	got, due int64
 }
 
 func (d *drip) Read(p []byte) (int, error) {
@@ -174,9 +174,13 @@ func (d *drip) Read(p []byte) (int, error) {
 	return n, err
 }
 
+// wait sets how long the next piece may take.
 func (d *drip) wait() {
 	d.crowd.awaits(d.conn, true)
-	_ = d.control.SetReadDeadline(d.began.Add(d.patience + time.Duration(d.got/d.slowest)*time.Second))
+	if d.got >= d.due {
+		d.due = d.got + int64(d.patience.Seconds()*float64(d.slowest))
+		_ = d.control.SetReadDeadline(time.Now().Add(d.patience))
+	}
 }
 
 func (d *drip) Close() error { return d.body.Close() }
