@@ -98,12 +98,21 @@ func (a *App) newID() (trug.ID, error) { return trug.NewID(a.Clock(), a.Random) 
 // newPublic returns a fresh public identifier.
 func (a *App) newPublic() (trug.PublicID, error) { return trug.NewPublicID(a.Random) }
 
+// zones are the time zones that were asked for: reading one from the disk for
+// each foray of a long list takes seconds.
+var zones sync.Map
+
 // zone returns the season's time zone.
 func zone(s trug.Season) *time.Location {
-	if z, err := time.LoadLocation(s.Zone); err == nil && s.Zone != "" {
-		return z
+	if z, ok := zones.Load(s.Zone); ok {
+		return z.(*time.Location)
 	}
-	return time.UTC
+	z, err := time.LoadLocation(s.Zone)
+	if err != nil || s.Zone == "" {
+		return time.UTC
+	}
+	zones.Store(s.Zone, z)
+	return z
 }
 
 // today returns the day that it is in the season's area.

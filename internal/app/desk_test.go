@@ -28,9 +28,9 @@ func TestSites(t *testing.T) {
 	if !strings.Contains(strings.Join(got.Notes, " "), "lapses on 15 October 2026") {
 		t.Errorf("notes %q do not say that the permission lapses", got.Notes)
 	}
-	list, err := s.Sites(ctx, v)
-	if err != nil || len(list) != 7 {
-		t.Fatalf("%d sites, %v", len(list), err)
+	list, err := s.Sites(ctx, v, app.DeskQuery{})
+	if err != nil || len(list.Lines) != 7 || list.All != 7 || list.Next != "S8" {
+		t.Fatalf("%+v, %v; want seven sites and S8 free", list, err)
 	}
 	for name, c := range map[string]struct {
 		spoil func(*app.ShownDeskSite)
@@ -103,19 +103,15 @@ func whoComes(t *testing.T, s apptest.Season, id trug.ID) {
 	t.Helper()
 	ctx, name := t.Context(), s.As("R08").Person.Name
 	for code, want := range map[string][]string{"R02": {name}, "R12": {name}, "R01": nil} {
-		forays, err := s.Forays(ctx, s.As(code))
-		if err != nil {
-			t.Fatal(err)
-		}
-		i := slices.IndexFunc(forays, func(y app.ShownForay) bool { return y.ID == id })
-		if i < 0 || !slices.Equal(forays[i].Coming, want) {
-			t.Errorf("%s reads that %q come, want %q", code, forays[max(i, 0)].Coming, want)
+		y, err := s.Foray(ctx, s.As(code), id)
+		if err != nil || !slices.Equal(y.Coming, want) {
+			t.Errorf("%s reads that %q come, want %q: %v", code, y.Coming, want, err)
 		}
 	}
-	if _, err := s.Forays(ctx, s.As("R08")); trug.KindOf(err) != trug.NotAllowed {
+	if _, err := s.Foray(ctx, s.As("R08"), id); trug.KindOf(err) != trug.NotAllowed {
 		t.Errorf("a recorder sees who comes: %v", err)
 	}
-	if _, err := s.Sites(ctx, s.As("R01")); err != nil {
+	if _, err := s.Sites(ctx, s.As("R01"), app.DeskQuery{}); err != nil {
 		t.Errorf("a leader can't look up a site: %v", err)
 	}
 }

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 
 	"trug"
@@ -34,9 +33,10 @@ type ShownForay struct {
 	SignedUp   []trug.ID    `json:"signedUp" readOnly:"true" doc:"Changed by the routes for signing up, never with the foray"`
 	Note       string       `json:"note,omitempty"`
 
-	SiteName   string `json:"siteName" readOnly:"true"`
-	LeaderName string `json:"leaderName,omitempty" readOnly:"true"`
-	ByName     string `json:"byName,omitempty" readOnly:"true"`
+	SiteID     trug.ID `json:"siteID,omitempty" readOnly:"true"`
+	SiteName   string  `json:"siteName" readOnly:"true"`
+	LeaderName string  `json:"leaderName,omitempty" readOnly:"true"`
+	ByName     string  `json:"byName,omitempty" readOnly:"true"`
 	// Coming names those who signed up, in the same order; only for the leader
 	// and the coordinator.
 	Coming []string `json:"coming,omitempty" readOnly:"true"`
@@ -50,35 +50,23 @@ type ShownForay struct {
 	Notes   []string `json:"notes" readOnly:"true"`
 }
 
-// Forays lists the season's forays and visits by date, for the Season desk and
-// for leaders.
-func (a *App) Forays(ctx context.Context, v Viewer) ([]ShownForay, error) {
+// Foray returns a foray or visit in full, for the Season desk and for leaders.
+func (a *App) Foray(ctx context.Context, v Viewer, id trug.ID) (ShownForay, error) {
 	l, err := a.open(ctx, v, SeeForays)
 	if err != nil {
-		return nil, err
+		return ShownForay{}, err
 	}
-	records := map[trug.ID]int{}
-	for _, f := range l.inOrder {
-		records[f.ForayID]++
+	y, ok := l.forays[id]
+	if !ok {
+		return ShownForay{}, trug.Errorf(trug.NotFound, "", "There is no such foray in this season.")
 	}
-	out := make([]ShownForay, 0, len(l.forays))
-	for _, y := range l.forays {
-		shown := l.keptForay(v, y)
-		shown.Records = records[y.ID]
-		out = append(out, shown)
-	}
-	slices.SortFunc(out, func(x, y ShownForay) int {
-		if c := strings.Compare(string(x.Date)+x.Start, string(y.Date)+y.Start); c != 0 {
-			return c
-		}
-		return strings.Compare(x.Code, y.Code)
-	})
-	return out, nil
+	return l.keptForay(v, y), nil
 }
 
 // keptForay is a foray with who signed up, for whoever keeps it.
 func (l *ledger) keptForay(v Viewer, y trug.Foray) ShownForay {
 	shown := l.shownForay(y)
+	shown.Records = l.desk.records.get()[y.ID]
 	if v.keeps(y) {
 		for _, id := range y.SignedUp {
 			shown.Coming = append(shown.Coming, l.person(id))
@@ -101,7 +89,7 @@ func (l *ledger) shownForay(y trug.Foray) ShownForay {
 	return ShownForay{ID: y.ID, Code: y.Code, Name: y.Name, Site: site.Code, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate,
 		Visit: y.Visit, By: y.By, Leader: y.Leader, People: headcount(y.People), Weather: y.Weather, Route: ring(y.Route), Targets: notNil(y.Targets),
 		NotFound: notNil(y.NotFound), Scope: notNil(y.Scope), WholeScope: y.WholeScope, SignedUp: notNil(y.SignedUp), Note: y.Note,
-		SiteName: site.Name, LeaderName: l.person(y.Leader), ByName: l.person(y.By), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
+		SiteID: site.ID, SiteName: site.Name, LeaderName: l.person(y.Leader), ByName: l.person(y.By), Hours: y.Lasts(zone(l.season)).Hours(), Notes: l.forayNotes(y, site)}
 }
 
 // forayNotes says what the coordinator or leader should look at.

@@ -177,25 +177,14 @@ type forayTable struct {
 	foray   trug.Foray
 	numbers map[string]trug.ID
 	free    *numbering
-	// called finds whoever named a find in the hand, by code or name in small
-	// letters.
-	called map[string]trug.Person
 }
 
 func newForayTable(a *App, l *ledger, v Viewer, y trug.Foray) *forayTable {
-	t := &forayTable{app: a, l: l, v: v, foray: y, numbers: make(map[string]trug.ID, len(l.finds)), called: map[string]trug.Person{},
+	t := &forayTable{app: a, l: l, v: v, foray: y, numbers: make(map[string]trug.ID, len(l.finds)),
 		free: l.numberingOf(slices.Collect(maps.Values(l.slips)))}
 	for _, f := range l.finds {
 		if f.ID != "" {
 			t.numbers[f.Number] = f.ID
-		}
-	}
-	for _, p := range l.people {
-		t.called[strings.ToLower(p.Name)] = p
-	}
-	for _, p := range l.people { // a code says it more surely than a name
-		if p.Code != "" {
-			t.called[strings.ToLower(p.Code)] = p
 		}
 	}
 	return t
@@ -356,8 +345,7 @@ func (t *forayTable) namer(text string) string {
 }
 
 func (t *forayTable) person(text string) (trug.Person, bool) {
-	p, ok := t.called[strings.ToLower(strings.TrimSpace(text))]
-	return p, ok && p.ID != ""
+	return t.l.goesBy(text)
 }
 
 // determination makes the slip of a row whose namer is a determiner of the

@@ -34,6 +34,7 @@ type ledger struct {
 	list     *trug.Checklist
 	finds    map[trug.ID]*find
 	inOrder  []*find // by field number, without those withdrawn
+	desk     *deskIndex
 	// goneAlikes and goneProtections were taken off their lists; alikes and
 	// protections hold those that stand.
 	goneAlikes      map[trug.ID]trug.LookAlike
@@ -136,17 +137,18 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		f.work(l)
 	}
 	l.order()
+	l.indexDesk(nil, nil)
 	return l, nil
 }
 
 // amended returns a ledger with the changes made.
 func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Amendment) (*ledger, error) {
+	changed := map[store.Kind][]trug.ID{}
+	for _, c := range changes {
+		changed[c.Kind] = append(changed[c.Kind], c.ID)
+	}
 	next := *l
-	next.people, next.sites, next.forays = maps.Clone(l.people), maps.Clone(l.sites), maps.Clone(l.forays)
-	next.taxa, next.alikes, next.protections = maps.Clone(l.taxa), maps.Clone(l.alikes), maps.Clone(l.protections)
-	next.photographs, next.deposits, next.finds = maps.Clone(l.photographs), maps.Clone(l.deposits), maps.Clone(l.finds)
-	next.outViews, next.slips = maps.Clone(l.outViews), maps.Clone(l.slips)
-	next.goneAlikes, next.goneProtections = maps.Clone(l.goneAlikes), maps.Clone(l.goneProtections)
+	next.part(changed)
 	var err error
 	if next.season, err = store.Get[trug.Season](ctx, r, l.season.ID); err != nil {
 		return nil, err
@@ -183,7 +185,29 @@ func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Am
 		}
 	}
 	next.order()
+	next.indexDesk(l, changed)
 	return &next, nil
+}
+
+// part gives a ledger maps of its own for what was changed; the rest it goes
+// on sharing with the one that it was copied from.
+func (l *ledger) part(changed map[store.Kind][]trug.ID) {
+	own := func(kind store.Kind, clone func()) {
+		if len(changed[kind]) > 0 {
+			clone()
+		}
+	}
+	own(store.People, func() { l.people = maps.Clone(l.people) })
+	own(store.Sites, func() { l.sites = maps.Clone(l.sites) })
+	own(store.Forays, func() { l.forays = maps.Clone(l.forays) })
+	own(store.Taxa, func() { l.taxa = maps.Clone(l.taxa) })
+	own(store.LookAlikes, func() { l.alikes, l.goneAlikes = maps.Clone(l.alikes), maps.Clone(l.goneAlikes) })
+	own(store.Protections, func() { l.protections, l.goneProtections = maps.Clone(l.protections), maps.Clone(l.goneProtections) })
+	own(store.Photographs, func() { l.photographs = maps.Clone(l.photographs) })
+	own(store.SlipRanges, func() { l.slips = maps.Clone(l.slips) })
+	own(store.Deposits, func() { l.deposits = maps.Clone(l.deposits) })
+	own(store.Views, func() { l.outViews = maps.Clone(l.outViews) })
+	l.finds = maps.Clone(l.finds) // records, and what hangs on them
 }
 
 // take puts a row where it belongs.

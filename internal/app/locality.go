@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -192,6 +193,49 @@ func writePosition(shown *ShownPlace, p trug.Place) {
 		trug.FromPin: "pin on the map", trug.FromText: "typed in", trug.FromSite: "the middle of the site",
 	}[p.Source]
 }
+
+// SiteEdge is a site as the map of all sites draws it: with its outline in
+// rough, or the circle that stands for it.
+type SiteEdge struct {
+	ID      trug.ID        `json:"id"`
+	Code    string         `json:"code"`
+	Name    string         `json:"name"`
+	Lat     float64        `json:"lat"`
+	Lon     float64        `json:"lon"`
+	Radius  float64        `json:"radius,omitempty" doc:"metres"`
+	Outline [][][2]float64 `json:"outline" doc:"Rings of longitude, latitude, simplified to a fiftieth of the radius"`
+	Odd     bool           `json:"odd" doc:"There is something to look at"`
+}
+
+// SiteEdges returns what the map of all sites draws, for those who may see the
+// sites and nobody else: land is private, and where it lies tells of what was
+// found on it.
+func (a *App) SiteEdges(ctx context.Context, v Viewer, q DeskQuery) ([]SiteEdge, error) {
+	l, err := a.open(ctx, v, SeeSites)
+	if err != nil {
+		return nil, err
+	}
+	if err := q.check(nil, []string{"notes"}); err != nil {
+		return nil, err
+	}
+	out := []SiteEdge{}
+	for _, s := range l.sitesAnswering(q) {
+		e := SiteEdge{ID: s.ID, Code: s.Code, Name: s.Name, Lat: metreOf(s.Centre.Lat), Lon: metreOf(s.Centre.Lon), Radius: math.Round(float64(s.Radius)),
+			Outline: [][][2]float64{}, Odd: len(s.notes) > 0}
+		for _, r := range s.edge() {
+			points := ring(r)
+			for i, p := range points {
+				points[i] = [2]float64{metreOf(place.Degrees(p[0])), metreOf(place.Degrees(p[1]))}
+			}
+			e.Outline = append(e.Outline, points)
+		}
+		out = append(out, e)
+	}
+	return out, nil
+}
+
+// metreOf rounds a coordinate to a metre or so: a map of all sites shows no less.
+func metreOf(d place.Degrees) float64 { return math.Round(float64(d)*1e5) / 1e5 }
 
 // zoneName writes the zone with its band, "27U".
 func zoneName(p place.Position, u place.UTM) string {

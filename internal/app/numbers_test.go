@@ -202,11 +202,10 @@ func TestSignUpsAtOnce(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	o8, leader := forayOf(t, s, "O08"), s.As("R01")
 	codes := []string{"R03", "R04", "R05", "R06", "R08", "R09"}
-	forays, err := s.Forays(ctx, leader)
+	form, err := s.Foray(ctx, leader, o8)
 	if err != nil {
 		t.Fatal(err)
 	}
-	form := forays[slices.IndexFunc(forays, func(y app.ShownForay) bool { return y.ID == o8 })]
 	var wg sync.WaitGroup
 	for i, code := range codes {
 		v := s.As(code)
@@ -280,8 +279,10 @@ func TestHandOn(t *testing.T) {
 func TestHeadcountOfNobody(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	v, o1 := s.As("R02"), forayOf(t, s, "O01")
-	forays, _ := s.Forays(ctx, v)
-	form := forays[slices.IndexFunc(forays, func(y app.ShownForay) bool { return y.ID == o1 })]
+	form, err := s.Foray(ctx, v, o1)
+	if err != nil {
+		t.Fatal(err)
+	}
 	form.People = new(0)
 	if _, err := s.SaveForay(ctx, v, o1, form); err == nil || !strings.Contains(err.Error(), "leave it blank") {
 		t.Errorf("0 people: %v", err)

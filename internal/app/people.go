@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -18,26 +17,6 @@ type NewPerson struct {
 	Minor  bool        `json:"minor,omitempty"`
 	Roles  []trug.Role `json:"roles"`
 	Scope  string      `json:"scope,omitempty"`
-}
-
-// People lists everybody of the season for the
-// coordinator.
-func (a *App) People(ctx context.Context, v Viewer) ([]ShownPerson, error) {
-	l, err := a.open(ctx, v, OpenDesk)
-	if err != nil {
-		return nil, err
-	}
-	shown := []ShownPerson{}
-	for _, p := range l.people {
-		shown = append(shown, a.shownPerson(p))
-	}
-	slices.SortFunc(shown, func(x, y ShownPerson) int {
-		if c := strings.Compare(x.Code, y.Code); c != 0 {
-			return c
-		}
-		return strings.Compare(string(x.ID), string(y.ID))
-	})
-	return shown, nil
 }
 
 func (a *App) shownPerson(p trug.Person) ShownPerson {

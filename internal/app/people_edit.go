@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -26,6 +27,8 @@ type EditablePerson struct {
 	Groups   []string       `json:"groups"`
 	Hours    float64        `json:"hours,omitempty" doc:"Hours a week that a determiner offers"`
 	Consents []trug.Consent `json:"consents"`
+	// GuardianName is how the guardian is called.
+	GuardianName string `json:"guardianName,omitempty" readOnly:"true"`
 	// Link makes the browser that person, in the demonstration; empty elsewhere.
 	Link string `json:"link" readOnly:"true"`
 	// Notes are sentences: somebody of nearly the same name, what a withdrawn
@@ -47,7 +50,7 @@ func (a *App) Person(ctx context.Context, v Viewer, id trug.ID) (EditablePerson,
 }
 
 func (a *App) editablePerson(l *ledger, p trug.Person) EditablePerson {
-	return EditablePerson{ID: p.ID, Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: p.Minor, Guardian: p.Guardian, Roles: p.Roles, Scope: p.Scope,
+	return EditablePerson{ID: p.ID, Code: p.Code, Name: p.Name, Credit: p.Credit, Minor: p.Minor, Guardian: p.Guardian, GuardianName: l.person(p.Guardian), Roles: p.Roles, Scope: p.Scope,
 		Groups: notNil(p.Groups), Hours: p.Hours, Consents: notNil(p.Consents), Link: a.entryLink(p.ID), Notes: l.personNotes(p)}
 }
 
@@ -128,8 +131,10 @@ func (l *ledger) fillPerson(p *trug.Person, e EditablePerson) error {
 // personNotes says what the coordinator should look at.
 func (l *ledger) personNotes(p trug.Person) []string {
 	notes := []string{}
-	for _, q := range l.people {
-		if q.ID != p.ID && alike(q.Name, p.Name) {
+	letters := string(plain(p.Name))
+	for _, line := range l.desk.people.get() {
+		if line.id != p.ID && alike(line.letters, letters) {
+			q := l.people[line.id]
 			notes = append(notes, fmt.Sprintf("%s has nearly the same name: is it the same person twice?", strings.TrimSpace(q.Name+" "+q.Code)))
 		}
 	}
@@ -170,10 +175,13 @@ func howWords(how string) string {
 	return " (" + how + ")"
 }
 
-// alike reports whether two names may be the same person's: equal without
-// accents, capitals, hyphens and blanks, or but for one letter.
+// alike reports whether two names, as their letters, may be the same person's:
+// equal without accents, capitals, hyphens and blanks, or but for one letter.
 func alike(a, b string) bool {
-	x, y := plain(a), plain(b)
+	if d := len(a) - len(b); d > utf8.UTFMax || d < -utf8.UTFMax {
+		return false
+	}
+	x, y := []rune(a), []rune(b)
 	if len(x) < 5 || len(y) < 5 {
 		return len(x) > 0 && string(x) == string(y)
 	}

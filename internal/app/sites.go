@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 
 	"trug"
@@ -41,27 +40,19 @@ type ShownDeskSite struct {
 	Notes []string `json:"notes" readOnly:"true"`
 }
 
-// Sites lists the season's sites for the Season desk and for leaders.
-func (a *App) Sites(ctx context.Context, v Viewer) ([]ShownDeskSite, error) {
+// Site returns a site in full, for the Season desk and for leaders.
+func (a *App) Site(ctx context.Context, v Viewer, id trug.ID) (ShownDeskSite, error) {
 	l, err := a.open(ctx, v, SeeSites)
 	if err != nil {
-		return nil, err
+		return ShownDeskSite{}, err
 	}
-	forays, records := map[trug.ID]int{}, map[trug.ID]int{}
-	for _, y := range l.forays {
-		forays[y.SiteID]++
+	s, ok := l.sites[id]
+	if !ok {
+		return ShownDeskSite{}, trug.Errorf(trug.NotFound, "", "There is no such site in this season.")
 	}
-	for _, f := range l.inOrder {
-		records[f.SiteID]++
-	}
-	out := make([]ShownDeskSite, 0, len(l.sites))
-	for _, s := range l.sites {
-		shown := l.shownDeskSite(s)
-		shown.Forays, shown.Records = forays[s.ID], records[s.ID]
-		out = append(out, shown)
-	}
-	slices.SortFunc(out, func(x, y ShownDeskSite) int { return strings.Compare(x.Code, y.Code) })
-	return out, nil
+	shown := l.shownDeskSite(s)
+	shown.Forays, shown.Records = l.foraysOfSites()[id], l.desk.records.get()[id]
+	return shown, nil
 }
 
 func (l *ledger) shownDeskSite(s trug.Site) ShownDeskSite {

@@ -152,13 +152,17 @@ func TestBadPhotographs(t *testing.T) {
 func TestForaysAreSurveyed(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
 	v := s.As("R02")
-	forays, err := s.Forays(ctx, v)
+	forays, err := s.Forays(ctx, v, app.DeskQuery{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, y := range forays {
-		if y.Code != "O04" {
+	for _, line := range forays.Lines {
+		if line.Code != "O04" {
 			continue
+		}
+		y, err := s.Foray(ctx, v, line.ID)
+		if err != nil {
+			t.Fatal(err)
 		}
 		y.Scope = []string{"Agaricomycetes"}
 		y.WholeScope = true

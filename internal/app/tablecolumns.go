@@ -148,13 +148,9 @@ func ofPerson[T any](name string, field func(*T) *trug.ID) column[T] {
 		}
 		return p.Name
 	}, func(l *ledger, t *T, text string) error {
-		*field(t) = ""
-		for _, p := range l.people {
-			if text != "" && (p.Code == text || strings.EqualFold(p.Name, text)) {
-				*field(t) = p.ID
-			}
-		}
-		if text != "" && *field(t) == "" {
+		p, known := l.goesBy(text)
+		*field(t) = p.ID
+		if text != "" && !known {
 			return fmt.Errorf("nobody of the season is %q: add them under People first", text)
 		}
 		return nil

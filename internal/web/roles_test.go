@@ -142,11 +142,17 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"POST /api/look-alikes/{id}/take-off": func() sample {
 			return sample{path: "/api/look-alikes/" + string(s.Demo.LookAlikes[1].ID) + "/take-off", body: `{}`}
 		},
-		"GET /api/sites": plain("/api/sites"),
+		"GET /api/people/offers": plain("/api/people/offers?text=r0&only=leader"),
+		"GET /api/sites":         plain("/api/sites?text=wood&only=notes&sort=name&from=0&limit=5"),
+		"GET /api/sites/offers":  plain("/api/sites/offers?text=s1"),
+		"GET /api/sites/map":     plain("/api/sites/map"),
+		"GET /api/sites/{id}":    plain("/api/sites/" + string(s.Demo.Sites[0].ID)),
 		"PUT /api/sites/{id}": func() sample {
 			return sample{path: "/api/sites/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"S%s","name":"Nab","lat":48.5,"lon":-19.9,"radius":100,"open":true,"habitat":[],"outline":[],"hazards":[],"forays":0,"records":0,"notes":[]}`, s.ID()[29:])}
 		},
-		"GET /api/forays": plain("/api/forays"),
+		"GET /api/forays":        plain("/api/forays?only=coming&limit=5"),
+		"GET /api/forays/offers": plain("/api/forays/offers?only=led"),
+		"GET /api/forays/{id}":   plain("/api/forays/" + foray(t, s, "O01")),
 		"PUT /api/forays/{id}": func() sample {
 			return sample{path: "/api/forays/" + string(s.ID()), body: fmt.Sprintf(`{"id":"","code":"F%s","name":"Nab","site":"S1","date":"2026-10-20","route":[],"targets":[],"notFound":[],"scope":[],"siteName":"","records":0,"notes":[]}`, s.ID()[29:])}
 		},

@@ -193,8 +193,11 @@ func (s *server) routes() []route {
 			return s.app.Publish(ctx, viewer(ctx), in.Body)
 		})},
 		{method: "GET", path: "/api/deposits/{public}/archive", action: app.GetArchive, serve: s.sendArchive, gives: "application/zip"},
-		{method: "GET", path: "/api/people", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownPerson, error) {
-			return s.app.People(ctx, viewer(ctx))
+		{method: "GET", path: "/api/people", action: app.OpenDesk, call: answer(s, func(ctx context.Context, q *deskQuery) (app.DeskPage[app.ShownPerson], error) {
+			return s.app.People(ctx, viewer(ctx), q.query())
+		})},
+		{method: "GET", path: "/api/people/offers", action: app.OpenDesk, call: answer(s, func(ctx context.Context, q *OfferQuery) (app.Offered, error) {
+			return s.app.OfferPeople(ctx, viewer(ctx), q.Text, q.Only)
 		})},
 		{method: "POST", path: "/api/people", action: app.AddSomebody, call: answer(s, func(ctx context.Context, in *struct{ Body app.NewPerson }) (app.ShownPerson, error) {
 			return s.app.AddPerson(ctx, viewer(ctx), in.Body)
@@ -230,8 +233,17 @@ func (s *server) routes() []route {
 		{method: "POST", path: "/api/look-alikes/{id}/take-off", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownLookAlike, error) {
 			return s.app.RemoveLookAlike(ctx, viewer(ctx), in.ID)
 		})},
-		{method: "GET", path: "/api/sites", action: app.SeeSites, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownDeskSite, error) {
-			return s.app.Sites(ctx, viewer(ctx))
+		{method: "GET", path: "/api/sites", action: app.SeeSites, call: answer(s, func(ctx context.Context, q *deskQuery) (app.DeskPage[app.SiteLine], error) {
+			return s.app.Sites(ctx, viewer(ctx), q.query())
+		})},
+		{method: "GET", path: "/api/sites/offers", action: app.SeeSites, call: answer(s, func(ctx context.Context, q *OfferQuery) (app.Offered, error) {
+			return s.app.OfferSites(ctx, viewer(ctx), q.Text)
+		})},
+		{method: "GET", path: "/api/sites/map", action: app.SeeSites, call: answer(s, func(ctx context.Context, q *OfferQuery) ([]app.SiteEdge, error) {
+			return s.app.SiteEdges(ctx, viewer(ctx), app.DeskQuery{Text: q.Text, Only: q.Only})
+		})},
+		{method: "GET", path: "/api/sites/{id}", action: app.SeeSites, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownDeskSite, error) {
+			return s.app.Site(ctx, viewer(ctx), in.ID)
 		})},
 		{method: "PUT", path: "/api/sites/{id}", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
 			ByID
@@ -239,8 +251,14 @@ func (s *server) routes() []route {
 		}) (app.ShownDeskSite, error) {
 			return s.app.SaveSite(ctx, viewer(ctx), in.ID, in.Body)
 		})},
-		{method: "GET", path: "/api/forays", action: app.SeeForays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownForay, error) {
-			return s.app.Forays(ctx, viewer(ctx))
+		{method: "GET", path: "/api/forays", action: app.SeeForays, call: answer(s, func(ctx context.Context, q *deskQuery) (app.DeskPage[app.ForayLine], error) {
+			return s.app.Forays(ctx, viewer(ctx), q.query())
+		})},
+		{method: "GET", path: "/api/forays/offers", action: app.SeeForays, call: answer(s, func(ctx context.Context, q *OfferQuery) (app.Offered, error) {
+			return s.app.OfferForays(ctx, viewer(ctx), q.Text, q.Only)
+		})},
+		{method: "GET", path: "/api/forays/{id}", action: app.SeeForays, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownForay, error) {
+			return s.app.Foray(ctx, viewer(ctx), in.ID)
 		})},
 		{method: "GET", path: "/api/forays/coming", action: app.ComeAlong, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ComingForay, error) {
 			return s.app.ComingForays(ctx, viewer(ctx))
@@ -395,6 +413,24 @@ type bookQuery struct {
 func (s *server) book(ctx context.Context, q *bookQuery) (app.BookPage, error) {
 	return s.app.Book(ctx, viewer(ctx), app.BookQuery{Text: q.Text, Facts: q.Fact, Form: q.Form, Foray: q.Foray, Site: q.Site,
 		Sort: q.Sort, From: q.From, Limit: q.Limit})
+}
+
+// deskQuery is the query of a list of the desk as an address bears it.
+type deskQuery struct {
+	OfferQuery
+	Sort  string `query:"sort"`
+	From  int    `query:"from" minimum:"0"`
+	Limit int    `query:"limit" minimum:"0" maximum:"200"`
+}
+
+func (q *deskQuery) query() app.DeskQuery {
+	return app.DeskQuery{Text: q.Text, Only: q.Only, Sort: q.Sort, From: q.From, Limit: q.Limit}
+}
+
+// OfferQuery is what was typed to find something, and what it is narrowed to.
+type OfferQuery struct {
+	Text string `query:"text" maxLength:"200"`
+	Only string `query:"only" maxLength:"20"`
 }
 
 // SetupState says whether a season may be set up by the visitor.
