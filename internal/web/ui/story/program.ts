@@ -18,6 +18,8 @@ export interface Serving {
   said: () => string;
   /** Milliseconds from its start to the first page. */
   firstPage: number;
+  /** Number of the process. */
+  pid: number;
   /** Ends it as Ctrl-C does; fails when it does not end well. */
   stop: () => Promise<void>;
 }
@@ -43,7 +45,7 @@ export async function serve(command: 'demo' | 'serve', data: string, how: { port
   const links = await printed(child, () => said);
   const address = new URL([...links.values()][0]!).origin;
   await answers(`${address}/`, child, () => said);
-  return { address, links, said: () => said, firstPage: performance.now() - began, stop: () => stop(child, () => said) };
+  return { address, links, pid: child.pid ?? 0, said: () => said, firstPage: performance.now() - began, stop: () => stop(child, () => said) };
 }
 
 /** printed waits for the links; the line that names them comes before the server listens. */

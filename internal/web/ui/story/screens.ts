@@ -235,10 +235,10 @@ async function examples({ api, address }: Api): Promise<Record<string, string>> 
     if (!id) throw new Error(`no record of the season answers to ${fact}`);
     return id;
   };
-  const sites = await got<{ id: string }[]>('/sites');
-  const people = await got<{ id: string; code?: string; name: string; link: string; roles: string[] }[]>('/people');
-  const leader = people.find((p) => p.roles.includes('leader') && !p.roles.includes('coordinator'))!;
-  const forays = await got<{ id: string; leader?: string }[]>('/forays');
-  const foray = forays.find((f) => JSON.stringify(f).includes(leader.id)) ?? forays[0]!;
+  const { lines: sites } = await got<{ lines: { id: string }[] }>('/sites');
+  const { lines: people } = await got<{ lines: { id: string; name: string; link: string; roles: string[] }[] }>('/people?only=leader');
+  const leader = people.find((p) => !p.roles.includes('coordinator'))!;
+  const { lines: forays } = await got<{ lines: { id: string; who?: string }[] }>('/forays');
+  const foray = forays.find((f) => f.who === leader.name) ?? forays[0]!;
   return { held: await one('protected'), named: await one('differ'), site: sites[0]!.id, foray: foray.id, person: leader.id, leader: leader.link };
 }

@@ -77,6 +77,7 @@ export interface ShownForay {
   wholeScope?: boolean;
   signedUp: ID[];
   note?: string;
+  siteID?: ID;
   siteName: string;
   leaderName?: string;
   byName?: string;

@@ -29,6 +29,8 @@ export interface EditablePerson {
   /** Hours a week that a determiner offers */
   hours?: number;
   consents: Consent[];
+  /** How the guardian is called */
+  guardianName?: string;
   link: string;
   notes: string[];
 }

@@ -38,40 +38,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/come-in/field-code": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** come in */
-        post: operations["post-api-come-in-field-code"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/come-in/phrase": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** come in */
-        post: operations["post-api-come-in-phrase"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/daybook": {
         parameters: {
             query?: never;
@@ -158,24 +124,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/field-code": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** open the Season desk */
-        get: operations["get-api-field-code"];
-        /** change the Season desk */
-        put: operations["put-api-field-code"];
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/forays": {
         parameters: {
             query?: never;
@@ -210,16 +158,16 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/forays/{id}": {
+    "/api/forays/offers": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get?: never;
-        /** change a foray */
-        put: operations["put-api-forays--id-"];
+        /** see the forays */
+        get: operations["get-api-forays-offers"];
+        put?: never;
         post?: never;
         delete?: never;
         options?: never;
@@ -227,17 +175,18 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/forays/{id}/hand-on": {
+    "/api/forays/{id}": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get?: never;
-        put?: never;
+        /** see the forays */
+        get: operations["get-api-forays--id-"];
         /** change a foray */
-        post: operations["post-api-forays--id--hand-on"];
+        put: operations["put-api-forays--id-"];
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -255,23 +204,6 @@ export interface paths {
         put?: never;
         /** sign up for a foray */
         post: operations["post-api-forays--id--sign-up"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/forays/{id}/sign-ups": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** change a foray */
-        post: operations["post-api-forays--id--sign-ups"];
         delete?: never;
         options?: never;
         head?: never;
@@ -296,23 +228,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/forays/{id}/table/out": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** change a foray */
-        post: operations["post-api-forays--id--table-out"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/ground": {
         parameters: {
             query?: never;
@@ -322,57 +237,6 @@ export interface paths {
         };
         /** see the ground */
         get: operations["get-api-ground"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/guesses": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** open the Season desk */
-        get: operations["get-api-guesses"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/guesses/forget": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** change the Season desk */
-        post: operations["post-api-guesses-forget"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/leaders": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** see the forays */
-        get: operations["get-api-leaders"];
         put?: never;
         post?: never;
         delete?: never;
@@ -426,91 +290,6 @@ export interface paths {
         put?: never;
         /** change the Season desk */
         post: operations["post-api-look-alikes--id--take-off"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/me/children": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** look after your devices and codes */
-        post: operations["post-api-me-children"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/me/phrase": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** look after your devices and codes */
-        post: operations["post-api-me-phrase"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/me/sessions": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** look after your devices and codes */
-        get: operations["get-api-me-sessions"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/me/sessions/end-others": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** look after your devices and codes */
-        post: operations["post-api-me-sessions-end-others"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/me/sessions/{id}/end": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** look after your devices and codes */
-        post: operations["post-api-me-sessions--id--end"];
         delete?: never;
         options?: never;
         head?: never;
@@ -603,6 +382,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/people/offers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-people-offers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/people/{id}": {
         parameters: {
             query?: never;
@@ -621,23 +417,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/people/{id}/end-ways": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** change the Season desk */
-        post: operations["post-api-people--id--end-ways"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/photographs": {
         parameters: {
             query?: never;
@@ -649,23 +428,6 @@ export interface paths {
         put?: never;
         /** hand in a photograph */
         post: operations["post-api-photographs"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/photographs/names": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** hand in a photograph */
-        post: operations["post-api-photographs-names"];
         delete?: never;
         options?: never;
         head?: never;
@@ -878,23 +640,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/records/{id}/views": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** hand in a photograph */
-        post: operations["post-api-records--id--views"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/records/{id}/views/{view}/take-out": {
         parameters: {
             query?: never;
@@ -1030,32 +775,15 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/sites/{id}": {
+    "/api/sites/map": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get?: never;
-        /** change the Season desk */
-        put: operations["put-api-sites--id-"];
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/slips": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** change a foray */
-        get: operations["get-api-slips"];
+        /** see the sites */
+        get: operations["get-api-sites-map"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1064,16 +792,34 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/slips/{id}": {
+    "/api/sites/offers": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get?: never;
-        /** change a foray */
-        put: operations["put-api-slips--id-"];
+        /** see the sites */
+        get: operations["get-api-sites-offers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sites/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see the sites */
+        get: operations["get-api-sites--id-"];
+        /** change the Season desk */
+        put: operations["put-api-sites--id-"];
         post?: never;
         delete?: never;
         options?: never;
@@ -1188,11 +934,6 @@ export interface components {
             /** Format: double */
             west: number;
         };
-        CameIn: {
-            name: string;
-            /** @description One-time codes, shown this once */
-            recoveryCodes?: string[] | null;
-        };
         CareLists: {
             goneLookAlikes: components["schemas"]["ShownLookAlike"][] | null;
             goneProtected: components["schemas"]["ShownProtection"][] | null;
@@ -1225,8 +966,6 @@ export interface components {
             name: string;
         };
         ComingForay: {
-            /** @description The viewer asks to come */
-            asks?: boolean;
             code: string;
             /** @description The viewer signed up */
             comes: boolean;
@@ -1240,7 +979,6 @@ export interface components {
             name: string;
             /** Format: int64 */
             places?: number;
-            private?: boolean;
             /** @description How to get there */
             road?: string;
             /** Format: int64 */
@@ -1287,6 +1025,63 @@ export interface components {
             /** @description Newest first */
             deposits: components["schemas"]["ShownDeposit"][] | null;
         };
+        DeskPageForayLine: {
+            /**
+             * Format: int64
+             * @description Lines without a query
+             */
+            all: number;
+            lines: components["schemas"]["ForayLine"][] | null;
+            next: string;
+            /**
+             * Format: int64
+             * @description Lines without a query that have something to look at
+             */
+            odd: number;
+            /**
+             * Format: int64
+             * @description Lines that answer to the query
+             */
+            total: number;
+        };
+        DeskPageShownPerson: {
+            /**
+             * Format: int64
+             * @description Lines without a query
+             */
+            all: number;
+            lines: components["schemas"]["ShownPerson"][] | null;
+            next: string;
+            /**
+             * Format: int64
+             * @description Lines without a query that have something to look at
+             */
+            odd: number;
+            /**
+             * Format: int64
+             * @description Lines that answer to the query
+             */
+            total: number;
+        };
+        DeskPageSiteLine: {
+            /**
+             * Format: int64
+             * @description Lines without a query
+             */
+            all: number;
+            lines: components["schemas"]["SiteLine"][] | null;
+            next: string;
+            /**
+             * Format: int64
+             * @description Lines without a query that have something to look at
+             */
+            odd: number;
+            /**
+             * Format: int64
+             * @description Lines that answer to the query
+             */
+            total: number;
+        };
         DrawingProgress: {
             /** Format: int64 */
             done: number;
@@ -1306,6 +1101,7 @@ export interface components {
             credit?: string;
             groups: string[] | null;
             guardian?: string;
+            readonly guardianName?: string;
             /**
              * Format: double
              * @description Hours a week that a determiner offers
@@ -1361,6 +1157,30 @@ export interface components {
             field: string;
             says: string;
         };
+        ForayLine: {
+            code: string;
+            date: string;
+            end?: string;
+            endDate?: string;
+            id: string;
+            name: string;
+            notes: string[] | null;
+            /**
+             * Format: int64
+             * @description How many came
+             */
+            people?: number;
+            /** Format: int64 */
+            records: number;
+            /** Format: int64 */
+            signedUp: number;
+            siteName: string;
+            start?: string;
+            visit?: boolean;
+            who?: string;
+            /** @description The viewer leads it or made it */
+            yours: boolean;
+        };
         ForayRow: {
             /** Format: int64 */
             count?: number;
@@ -1374,7 +1194,6 @@ export interface components {
             number?: string;
             qualifier?: string;
             substrate?: string;
-            readonly views?: string[] | null;
         };
         ForayRowDone: {
             fault?: string;
@@ -1398,13 +1217,7 @@ export interface components {
             determiners: components["schemas"]["ShownDeterminer"][] | null;
             foray: components["schemas"]["ShownForay"];
             next: string;
-            out: components["schemas"]["ForayRow"][] | null;
             rows: components["schemas"]["ForayRow"][] | null;
-            slips: string[] | null;
-        };
-        GivenChild: {
-            /** @description First name or chosen name, one word */
-            name: string;
         };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
@@ -1420,41 +1233,15 @@ export interface components {
             qualifier?: "" | "cf." | "aff." | "agg." | "sp.";
             remark?: string;
         };
-        GivenOut: {
-            /** @description Put them back */
-            back?: boolean;
-            rows: string[] | null;
-        };
         GivenPass: {
             id: string;
             remark?: string;
             /** @description A determiner; empty means whoever is next */
             to?: string;
         };
-        GivenPhrase: {
-            /** @description Whom it lets in */
-            for: string;
-            /** @description Six words, to be written down or said aloud */
-            phrase: string;
-        };
         GivenRequest: {
             id: string;
             view: string;
-        };
-        GivenSignUps: {
-            /** @description Chosen name, code or identifier */
-            add?: string[] | null;
-            off?: string[] | null;
-        };
-        GivenSlips: {
-            /** Format: int64 */
-            count: number;
-            foray?: string;
-            /**
-             * Format: int64
-             * @description Running figure of the first slip; blank or 0: after all that are used or printed
-             */
-            from?: number;
         };
         GridLine: {
             /** @description A line of equal easting */
@@ -1463,11 +1250,6 @@ export interface components {
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
         };
-        NameAsked: {
-            file: string;
-            /** @description Number typed for it; blank: the one in its name */
-            number?: string;
-        };
         NameChoice: {
             accepted?: string;
             authorship?: string;
@@ -1475,20 +1257,6 @@ export interface components {
             id: string;
             name: string;
             rank: string;
-        };
-        NamedFile: {
-            file: string;
-            /** @description View that the name says; blank: none */
-            kind?: string;
-            /** @description Field number in the name; blank: none */
-            number?: string;
-            record?: string;
-            /** @description Why the photograph goes to no find */
-            says?: string;
-        };
-        NamedFiles: {
-            files: components["schemas"]["NamedFile"][] | null;
-            finds: components["schemas"]["NumberedFind"][] | null;
         };
         NewPerson: {
             /** @description Name published with finds; empty: name withheld */
@@ -1515,19 +1283,21 @@ export interface components {
             title: string;
             zone: string;
         };
-        NumberedFind: {
-            date: string;
-            /** @description Name given in the hand */
+        Offer: {
+            code?: string;
+            date?: string;
+            id: string;
             name: string;
-            number: string;
-            record: string;
-            /** @description Those that it has */
-            views: string[] | null;
         };
-        "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
-        "OutputByIDStruct {}Body": Record<string, never>;
+        Offered: {
+            offers: components["schemas"]["Offer"][] | null;
+            /**
+             * Format: int64
+             * @description How many answer
+             */
+            total: number;
+        };
         "OutputGivenPass }Struct {}Body": Record<string, never>;
-        "OutputStruct {}Struct {}Body": Record<string, never>;
         Permission: {
             cut?: string;
             dig?: string;
@@ -1540,31 +1310,14 @@ export interface components {
             until?: string;
             words?: string;
         };
-        "Post-api-come-in-phraseRequest": {
-            phrase: string;
-        };
-        "Post-api-forays--id--hand-onRequest": {
-            /** @description Chosen name, code or identifier of a leader */
-            to: string;
-        };
         "Post-api-forays--id--sign-upRequest": {
             comes: boolean;
         };
         "Post-api-outline-checkRequest": {
             rings: ((number[] | null)[] | null)[] | null;
         };
-        "Post-api-people--id--end-waysRequest": {
-            /** @description Password, passkeys, codes and phrase as well */
-            all: boolean;
-        };
-        "Post-api-photographs-namesRequest": {
-            files: components["schemas"]["NameAsked"][] | null;
-        };
         "Post-api-placeRequest": {
             text: string;
-        };
-        "Post-api-records--id--viewsRequest": {
-            views: components["schemas"]["EditableView"][] | null;
         };
         Problem: {
             /** @description All faults, where there are several */
@@ -1764,7 +1517,6 @@ export interface components {
             meeting?: string;
             name: string;
             readonly notes: string[] | null;
-            open?: boolean;
             /** @description Rings of longitude, latitude; empty while not drawn */
             outline: ((number[] | null)[] | null)[] | null;
             permission?: components["schemas"]["Permission"];
@@ -1784,17 +1536,7 @@ export interface components {
             name: string;
             scope: string;
         };
-        ShownFieldCode: {
-            readonly code: string;
-            /** @description Last day on which it lets anybody in */
-            last: string;
-            readonly lets: boolean;
-            renew?: boolean;
-            readonly says?: string;
-        };
         ShownForay: {
-            readonly asking?: string[] | null;
-            readonly askingNames?: string[] | null;
             by?: string;
             readonly byName?: string;
             code: string;
@@ -1816,10 +1558,7 @@ export interface components {
             notFound: string[] | null;
             note?: string;
             readonly notes: string[] | null;
-            /**
-             * Format: int64
-             * @description How many came; left out while nobody counted
-             */
+            /** Format: int64 */
             people?: number;
             /** Format: int64 */
             readonly records: number;
@@ -1827,10 +1566,10 @@ export interface components {
             route: (number[] | null)[] | null;
             /** @description Groups that were looked for at all */
             scope: string[] | null;
-            /** @description Changed by the routes for signing up, never with the foray */
-            readonly signedUp: string[] | null;
+            signedUp: string[] | null;
             /** @description Code of the site */
             site: string;
+            readonly siteID?: string;
             readonly siteName: string;
             start?: string;
             targets: string[] | null;
@@ -1839,23 +1578,6 @@ export interface components {
             weather?: string;
             /** @description Every kind of the scope that was seen is reported */
             wholeScope?: boolean;
-        };
-        ShownGuesses: {
-            /** Format: date-time */
-            first: string;
-            from: string;
-            /** Format: date-time */
-            last: string;
-            waits: boolean;
-            /** @description What was tried: field code, password … */
-            what: string;
-            /** Format: int64 */
-            wrong: number;
-        };
-        ShownLeader: {
-            code?: string;
-            id: string;
-            name: string;
         };
         ShownLookAlike: {
             readonly id: string;
@@ -1867,11 +1589,9 @@ export interface components {
             why?: string;
         };
         ShownMe: {
-            by: string;
             id: string;
             name: string;
             places: string[] | null;
-            returns: boolean;
             roles: string[] | null;
         };
         ShownName: {
@@ -1956,25 +1676,6 @@ export interface components {
             today: string;
             zone: string;
         };
-        ShownSession: {
-            by: string;
-            /** Format: date-time */
-            created: string;
-            /**
-             * Format: date-time
-             * @description When it ends if it is not used again
-             */
-            ends: string;
-            /** @description The device that asks */
-            here: boolean;
-            id: string;
-            label: string;
-            /**
-             * Format: date-time
-             * @description To the quarter hour
-             */
-            seen: string;
-        };
         ShownSite: {
             code: string;
             /** Format: double */
@@ -1997,25 +1698,6 @@ export interface components {
             mine: boolean;
             name: components["schemas"]["ShownName"];
             remark?: string;
-        };
-        ShownSlips: {
-            /** @description Who printed them first */
-            by?: string;
-            /** Format: int64 */
-            count: number;
-            /** @description Field number of the first slip */
-            first: string;
-            foray?: string;
-            forayName?: string;
-            id: string;
-            last: string;
-            /** @description Day on which they were printed first */
-            printed: string;
-            /**
-             * Format: int64
-             * @description How many stand on a record
-             */
-            used: number;
         };
         ShownSquare: {
             /**
@@ -2057,6 +1739,45 @@ export interface components {
              */
             width: number;
         };
+        SiteEdge: {
+            code: string;
+            id: string;
+            /** Format: double */
+            lat: number;
+            /** Format: double */
+            lon: number;
+            name: string;
+            /** @description There is something to look at */
+            odd: boolean;
+            /** @description Rings of longitude, latitude, simplified to a fiftieth of the radius */
+            outline: ((number[] | null)[] | null)[] | null;
+            /**
+             * Format: double
+             * @description metres
+             */
+            radius?: number;
+        };
+        SiteLine: {
+            code: string;
+            /** @description It has an outline */
+            drawn: boolean;
+            /** Format: int64 */
+            forays: number;
+            habitat: string[] | null;
+            /** Format: double */
+            hectares?: number;
+            id: string;
+            name: string;
+            notes: string[] | null;
+            permission?: components["schemas"]["Permission"];
+            /**
+             * Format: double
+             * @description metres
+             */
+            radius?: number;
+            /** Format: int64 */
+            records: number;
+        };
         SquaresPage: {
             /** @description Grid lines with their figures */
             lines: components["schemas"]["GridLine"][] | null;
@@ -2093,11 +1814,6 @@ export interface components {
             groups: components["schemas"]["TableGroup"][] | null;
             /** Format: int64 */
             waits: number;
-        };
-        TakenCode: {
-            code: string;
-            /** @description Name to be shown to people of the season */
-            name: string;
         };
         When: {
             date: string;
@@ -2193,74 +1909,6 @@ export interface operations {
                         status: number;
                         title: string;
                     };
-                };
-            };
-        };
-    };
-    "post-api-come-in-field-code": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["TakenCode"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    "Set-Cookie"?: string;
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["CameIn"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-come-in-phrase": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Post-api-come-in-phraseRequest"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    "Set-Cookie"?: string;
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["CameIn"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -2457,71 +2105,15 @@ export interface operations {
             };
         };
     };
-    "get-api-field-code": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownFieldCode"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "put-api-field-code": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["ShownFieldCode"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownFieldCode"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "get-api-forays": {
         parameters: {
-            query?: never;
+            query?: {
+                text?: string;
+                only?: string;
+                sort?: string;
+                from?: number;
+                limit?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -2534,7 +2126,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownForay"][] | null;
+                    "application/json": components["schemas"]["DeskPageForayLine"];
                 };
             };
             /** @description Error */
@@ -2564,6 +2156,69 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ComingForay"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-forays-offers": {
+        parameters: {
+            query?: {
+                text?: string;
+                only?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Offered"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-forays--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"];
                 };
             };
             /** @description Error */
@@ -2612,41 +2267,6 @@ export interface operations {
             };
         };
     };
-    "post-api-forays--id--hand-on": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Post-api-forays--id--hand-onRequest"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownForay"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "post-api-forays--id--sign-up": {
         parameters: {
             query?: never;
@@ -2669,41 +2289,6 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ComingForay"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-forays--id--sign-ups": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["GivenSignUps"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownForay"];
                 };
             };
             /** @description Error */
@@ -2783,41 +2368,6 @@ export interface operations {
             };
         };
     };
-    "post-api-forays--id--table-out": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["GivenOut"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ForayTablePage"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "get-api-ground": {
         parameters: {
             query?: never;
@@ -2853,93 +2403,6 @@ export interface operations {
                         status: number;
                         title: string;
                     };
-                };
-            };
-        };
-    };
-    "get-api-guesses": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownGuesses"][] | null;
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-guesses-forget": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["OutputStruct {}Struct {}Body"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "get-api-leaders": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownLeader"][] | null;
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -3036,157 +2499,6 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownLookAlike"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-me-children": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["GivenChild"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["GivenPhrase"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-me-phrase": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["GivenPhrase"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "get-api-me-sessions": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownSession"][] | null;
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-me-sessions-end-others": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["OutputStruct {}Struct {}Body"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "post-api-me-sessions--id--end": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["OutputByIDStruct {}Body"];
                 };
             };
             /** @description Error */
@@ -3365,7 +2677,13 @@ export interface operations {
     };
     "get-api-people": {
         parameters: {
-            query?: never;
+            query?: {
+                text?: string;
+                only?: string;
+                sort?: string;
+                from?: number;
+                limit?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -3378,7 +2696,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownPerson"][] | null;
+                    "application/json": components["schemas"]["DeskPageShownPerson"];
                 };
             };
             /** @description Error */
@@ -3412,6 +2730,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownPerson"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-people-offers": {
+        parameters: {
+            query?: {
+                text?: string;
+                only?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Offered"];
                 };
             };
             /** @description Error */
@@ -3491,41 +2841,6 @@ export interface operations {
             };
         };
     };
-    "post-api-people--id--end-ways": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Post-api-people--id--end-waysRequest"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "post-api-photographs": {
         parameters: {
             query?: {
@@ -3580,39 +2895,6 @@ export interface operations {
                         status: number;
                         title: string;
                     };
-                };
-            };
-        };
-    };
-    "post-api-photographs-names": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Post-api-photographs-namesRequest"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["NamedFiles"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -4094,41 +3376,6 @@ export interface operations {
             };
         };
     };
-    "post-api-records--id--views": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Post-api-records--id--viewsRequest"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["NumberedFind"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "post-api-records--id--views--view--take-out": {
         parameters: {
             query?: never;
@@ -4253,7 +3500,9 @@ export interface operations {
             query?: never;
             header?: never;
             path?: never;
-            cookie?: never;
+            cookie?: {
+                trug_setup?: string;
+            };
         };
         requestBody: {
             content: {
@@ -4377,7 +3626,9 @@ export interface operations {
             query?: never;
             header?: never;
             path?: never;
-            cookie?: never;
+            cookie?: {
+                trug_setup?: string;
+            };
         };
         requestBody?: never;
         responses: {
@@ -4403,7 +3654,13 @@ export interface operations {
     };
     "get-api-sites": {
         parameters: {
-            query?: never;
+            query?: {
+                text?: string;
+                only?: string;
+                sort?: string;
+                from?: number;
+                limit?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -4416,7 +3673,102 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownDeskSite"][] | null;
+                    "application/json": components["schemas"]["DeskPageSiteLine"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-sites-map": {
+        parameters: {
+            query?: {
+                text?: string;
+                only?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SiteEdge"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-sites-offers": {
+        parameters: {
+            query?: {
+                text?: string;
+                only?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Offered"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-sites--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownDeskSite"];
                 };
             };
             /** @description Error */
@@ -4452,70 +3804,6 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownDeskSite"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "get-api-slips": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownSlips"][] | null;
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "put-api-slips--id-": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["GivenSlips"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ShownSlips"];
                 };
             };
             /** @description Error */

@@ -6,6 +6,7 @@
 import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
+import type * as lists from './lists';
 import type * as person from './person';
 import type * as rulings from '../recorder/rulings.svelte';
 import type * as ours from './types';
@@ -23,6 +24,12 @@ type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
 /** What must hold: `true` for each, or this file does not compile. */
 export type Held = [
   True<Agrees<Schemas['When'], ours.When>>,
+  True<Agrees<Schemas['DeskPageSiteLine'], lists.DeskPage<lists.SiteLine>>>,
+  True<Agrees<Schemas['SiteLine'], lists.SiteLine>>,
+  True<Agrees<Schemas['ForayLine'], lists.ForayLine>>,
+  True<Agrees<Schemas['SiteEdge'], lists.SiteEdge>>,
+  True<Agrees<Schemas['Offer'], lists.Offer>>,
+  True<Agrees<Schemas['Offered'], lists.Offered>>,
   True<Agrees<Schemas['ShownSeason'], ours.ShownSeason>>,
   True<Agrees<Schemas['Box'], ours.Box>>,
   True<Agrees<Schemas['ShownMe'], ours.ShownMe>>,

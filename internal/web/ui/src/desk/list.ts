@@ -1,7 +1,31 @@
-// Long lists of the desk: searching and leafing, on what the browser has read.
+// Long lists of the desk: what an address asks of the server, and searching in what the browser has read.
 
 /** How many lines stand on a leaf. */
 export const LEAF = 50;
+
+/** The query of a list; `from` is the first line of a leaf. */
+export interface Asked {
+  text: string;
+  only: string;
+  sort: string;
+  from: number;
+}
+
+/** readAsked reads a query from an address; a leaf begins where leaves begin. */
+export function readAsked(query: URLSearchParams): Asked {
+  const n = Math.floor(Number(query.get('from') ?? 0) / LEAF) * LEAF;
+  return {
+    text: query.get('text') ?? '', only: query.get('only') ?? '', sort: query.get('sort') ?? '',
+    from: Number.isFinite(n) && n > 0 ? n : 0,
+  };
+}
+
+/** writeAsked writes a query for an address, without what says nothing. */
+export function writeAsked(asked: Asked, limit = 0): string {
+  const q = new URLSearchParams();
+  for (const [k, v] of Object.entries({ ...asked, limit })) if (v !== '' && v !== 0) q.set(k, `${v}`);
+  return q.size > 0 ? `?${q}` : '';
+}
 
 /** Makes text comparable: no capitals, no accents. */
 export function plain(text: string): string {
@@ -19,13 +43,6 @@ export function answers(typed: string, ...texts: (string | undefined)[]): boolea
   return words.every((w) => all.includes(w));
 }
 
-/** The first line of the leaf that an address asks for, within what there is. */
-export function leafFrom(asked: string | null, total: number): number {
-  const n = Math.floor(Number(asked ?? 0) / LEAF) * LEAF;
-  if (!Number.isFinite(n) || n < 0 || total === 0) return 0;
-  return Math.min(n, Math.floor((total - 1) / LEAF) * LEAF);
-}
-
 /** Items given one on each line; blank lines are none. */
 export function linesOf(text: string): string[] {
   return text
@@ -40,20 +57,6 @@ export function wordsOf(text: string): string[] {
     .split(/[,;\n]/)
     .map((l) => l.trim())
     .filter(Boolean);
-}
-
-/** The next free mark after those in use: S1, S2 → S3; F07 → F08. */
-export function nextCode(codes: string[], letter: string): string {
-  let most = 0;
-  let width = 1;
-  let lead = letter;
-  for (const code of codes) {
-    const m = /^([A-Za-z]*)(\d+)$/.exec(code);
-    if (!m) continue;
-    const n = Number(m[2]);
-    if (n >= most) [most, width, lead] = [n, m[2]!.length, m[1]!];
-  }
-  return `${lead}${`${most + 1}`.padStart(width, '0')}`;
 }
 
 /** A whole number from a field; 0 for a blank one, NaN for what is none. */
