@@ -15,11 +15,14 @@ import (
 // stand nowhere else, and returns them with what is found on it.
 func privateGround(t *testing.T, s apptest.Season) (site app.ShownDeskSite, secrets []string) {
 	t.Helper()
-	sites, err := s.Sites(t.Context(), s.As("R02"))
+	sites, err := s.Sites(t.Context(), s.As("R02"), app.DeskQuery{Limit: 200})
 	if err != nil {
 		t.Fatal(err)
 	}
-	site = sites[slices.IndexFunc(sites, func(x app.ShownDeskSite) bool { return x.Code == "S2" })]
+	at := slices.IndexFunc(sites.Lines, func(x app.SiteLine) bool { return x.Code == "S2" })
+	if site, err = s.Site(t.Context(), s.As("R02"), sites.Lines[at].ID); err != nil {
+		t.Fatal(err)
+	}
 	if site.Open {
 		t.Fatal("the pasture is open to everybody")
 	}
