@@ -193,6 +193,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/forays/{id}/hand-on": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change a foray */
+        post: operations["post-api-forays--id--hand-on"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/forays/{id}/sign-up": {
         parameters: {
             query?: never;
@@ -204,6 +221,23 @@ export interface paths {
         put?: never;
         /** sign up for a foray */
         post: operations["post-api-forays--id--sign-up"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forays/{id}/sign-ups": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change a foray */
+        post: operations["post-api-forays--id--sign-ups"];
         delete?: never;
         options?: never;
         head?: never;
@@ -228,6 +262,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/forays/{id}/table/out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change a foray */
+        post: operations["post-api-forays--id--table-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/ground": {
         parameters: {
             query?: never;
@@ -237,6 +288,23 @@ export interface paths {
         };
         /** see the ground */
         get: operations["get-api-ground"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/leaders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see the forays */
+        get: operations["get-api-leaders"];
         put?: never;
         post?: never;
         delete?: never;
@@ -428,6 +496,23 @@ export interface paths {
         put?: never;
         /** hand in a photograph */
         post: operations["post-api-photographs"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photographs/names": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** hand in a photograph */
+        post: operations["post-api-photographs-names"];
         delete?: never;
         options?: never;
         head?: never;
@@ -640,6 +725,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/views": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** hand in a photograph */
+        post: operations["post-api-records--id--views"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/views/{view}/take-out": {
         parameters: {
             query?: never;
@@ -820,6 +922,40 @@ export interface paths {
         get: operations["get-api-sites--id-"];
         /** change the Season desk */
         put: operations["put-api-sites--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/slips": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** change a foray */
+        get: operations["get-api-slips"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/slips/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** change a foray */
+        put: operations["put-api-slips--id-"];
         post?: never;
         delete?: never;
         options?: never;
@@ -1194,6 +1330,7 @@ export interface components {
             number?: string;
             qualifier?: string;
             substrate?: string;
+            readonly views?: string[] | null;
         };
         ForayRowDone: {
             fault?: string;
@@ -1217,7 +1354,9 @@ export interface components {
             determiners: components["schemas"]["ShownDeterminer"][] | null;
             foray: components["schemas"]["ShownForay"];
             next: string;
+            out: components["schemas"]["ForayRow"][] | null;
             rows: components["schemas"]["ForayRow"][] | null;
+            slips: string[] | null;
         };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
@@ -1233,6 +1372,11 @@ export interface components {
             qualifier?: "" | "cf." | "aff." | "agg." | "sp.";
             remark?: string;
         };
+        GivenOut: {
+            /** @description Put them back */
+            back?: boolean;
+            rows: string[] | null;
+        };
         GivenPass: {
             id: string;
             remark?: string;
@@ -1243,12 +1387,32 @@ export interface components {
             id: string;
             view: string;
         };
+        GivenSignUps: {
+            /** @description Chosen name, code or identifier */
+            add?: string[] | null;
+            off?: string[] | null;
+        };
+        GivenSlips: {
+            /** Format: int64 */
+            count: number;
+            foray?: string;
+            /**
+             * Format: int64
+             * @description Running figure of the first slip; blank or 0: after all that are used or printed
+             */
+            from?: number;
+        };
         GridLine: {
             /** @description A line of equal easting */
             east: boolean;
             label: string;
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
+        };
+        NameAsked: {
+            file: string;
+            /** @description Number typed for it; blank: the one in its name */
+            number?: string;
         };
         NameChoice: {
             accepted?: string;
@@ -1257,6 +1421,20 @@ export interface components {
             id: string;
             name: string;
             rank: string;
+        };
+        NamedFile: {
+            file: string;
+            /** @description View that the name says; blank: none */
+            kind?: string;
+            /** @description Field number in the name; blank: none */
+            number?: string;
+            record?: string;
+            /** @description Why the photograph goes to no find */
+            says?: string;
+        };
+        NamedFiles: {
+            files: components["schemas"]["NamedFile"][] | null;
+            finds: components["schemas"]["NumberedFind"][] | null;
         };
         NewPerson: {
             /** @description Name published with finds; empty: name withheld */
@@ -1282,6 +1460,15 @@ export interface components {
             starts: string;
             title: string;
             zone: string;
+        };
+        NumberedFind: {
+            date: string;
+            /** @description Name given in the hand */
+            name: string;
+            number: string;
+            record: string;
+            /** @description Those that it has */
+            views: string[] | null;
         };
         Offer: {
             code?: string;
@@ -1310,14 +1497,24 @@ export interface components {
             until?: string;
             words?: string;
         };
+        "Post-api-forays--id--hand-onRequest": {
+            /** @description Chosen name, code or identifier of a leader */
+            to: string;
+        };
         "Post-api-forays--id--sign-upRequest": {
             comes: boolean;
         };
         "Post-api-outline-checkRequest": {
             rings: ((number[] | null)[] | null)[] | null;
         };
+        "Post-api-photographs-namesRequest": {
+            files: components["schemas"]["NameAsked"][] | null;
+        };
         "Post-api-placeRequest": {
             text: string;
+        };
+        "Post-api-records--id--viewsRequest": {
+            views: components["schemas"]["EditableView"][] | null;
         };
         Problem: {
             /** @description All faults, where there are several */
@@ -1558,7 +1755,10 @@ export interface components {
             notFound: string[] | null;
             note?: string;
             readonly notes: string[] | null;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description How many came; left out while nobody counted
+             */
             people?: number;
             /** Format: int64 */
             readonly records: number;
@@ -1566,7 +1766,8 @@ export interface components {
             route: (number[] | null)[] | null;
             /** @description Groups that were looked for at all */
             scope: string[] | null;
-            signedUp: string[] | null;
+            /** @description Changed by the routes for signing up, never with the foray */
+            readonly signedUp: string[] | null;
             /** @description Code of the site */
             site: string;
             readonly siteID?: string;
@@ -1578,6 +1779,11 @@ export interface components {
             weather?: string;
             /** @description Every kind of the scope that was seen is reported */
             wholeScope?: boolean;
+        };
+        ShownLeader: {
+            code?: string;
+            id: string;
+            name: string;
         };
         ShownLookAlike: {
             readonly id: string;
@@ -1698,6 +1904,25 @@ export interface components {
             mine: boolean;
             name: components["schemas"]["ShownName"];
             remark?: string;
+        };
+        ShownSlips: {
+            /** @description Who printed them first */
+            by?: string;
+            /** Format: int64 */
+            count: number;
+            /** @description Field number of the first slip */
+            first: string;
+            foray?: string;
+            forayName?: string;
+            id: string;
+            last: string;
+            /** @description Day on which they were printed first */
+            printed: string;
+            /**
+             * Format: int64
+             * @description How many stand on a record
+             */
+            used: number;
         };
         ShownSquare: {
             /**
@@ -2267,6 +2492,41 @@ export interface operations {
             };
         };
     };
+    "post-api-forays--id--hand-on": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-forays--id--hand-onRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-forays--id--sign-up": {
         parameters: {
             query?: never;
@@ -2289,6 +2549,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ComingForay"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-forays--id--sign-ups": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenSignUps"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownForay"];
                 };
             };
             /** @description Error */
@@ -2368,6 +2663,41 @@ export interface operations {
             };
         };
     };
+    "post-api-forays--id--table-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenOut"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ForayTablePage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-ground": {
         parameters: {
             query?: never;
@@ -2403,6 +2733,35 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "get-api-leaders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownLeader"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -2899,6 +3258,39 @@ export interface operations {
             };
         };
     };
+    "post-api-photographs-names": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-photographs-namesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NamedFiles"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-photographs--id---size-": {
         parameters: {
             query?: never;
@@ -3376,6 +3768,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--views": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-records--id--viewsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NumberedFind"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--views--view--take-out": {
         parameters: {
             query?: never;
@@ -3804,6 +4231,70 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownDeskSite"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-slips": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownSlips"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-slips--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenSlips"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownSlips"];
                 };
             };
             /** @description Error */
