@@ -181,11 +181,24 @@ func alike(a, b string) bool {
 	if d := len(a) - len(b); d > utf8.UTFMax || d < -utf8.UTFMax {
 		return false
 	}
-	x, y := []rune(a), []rune(b)
-	if len(x) < 5 || len(y) < 5 {
-		return len(x) > 0 && string(x) == string(y)
+	if utf8.RuneCountInString(a) < 5 || utf8.RuneCountInString(b) < 5 {
+		return a != "" && a == b
 	}
-	return within(x, y, 1)
+	for a != "" && b != "" {
+		r, n := utf8.DecodeRuneInString(a)
+		if q, _ := utf8.DecodeRuneInString(b); q != r {
+			break
+		}
+		a, b = a[n:], b[n:]
+	}
+	for a != "" && b != "" {
+		r, n := utf8.DecodeLastRuneInString(a)
+		if q, _ := utf8.DecodeLastRuneInString(b); q != r {
+			break
+		}
+		a, b = a[:len(a)-n], b[:len(b)-n]
+	}
+	return utf8.RuneCountInString(a) <= 1 && utf8.RuneCountInString(b) <= 1
 }
 
 func plain(name string) []rune {
@@ -196,19 +209,4 @@ func plain(name string) []rune {
 		}
 	}
 	return out
-}
-
-// within reports whether x becomes y by at most n changes of a letter.
-func within(x, y []rune, n int) bool {
-	for len(x) > 0 && len(y) > 0 && x[0] == y[0] {
-		x, y = x[1:], y[1:]
-	}
-	switch {
-	case len(x) == 0 && len(y) == 0:
-		return true
-	case n == 0 || len(x)-len(y) > n || len(y)-len(x) > n:
-		return false
-	}
-	return len(x) > 0 && within(x[1:], y, n-1) || len(y) > 0 && within(x, y[1:], n-1) ||
-		len(x) > 0 && len(y) > 0 && within(x[1:], y[1:], n-1)
 }
