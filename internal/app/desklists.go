@@ -43,6 +43,7 @@ type SiteLine struct {
 	// Permission is the dates and what may be done, without its words; nil where none is known.
 	Permission *trug.Permission `json:"permission,omitempty"`
 	Drawn      bool             `json:"drawn" doc:"It has an outline"`
+	Open       bool             `json:"open,omitempty" doc:"Anybody may go; else it is private ground"`
 	Hectares   float64          `json:"hectares,omitempty"`
 	Radius     float64          `json:"radius,omitempty" doc:"metres"`
 	Forays     int              `json:"forays"`
@@ -133,7 +134,7 @@ func (a *App) Sites(ctx context.Context, v Viewer, q DeskQuery) (DeskPage[SiteLi
 	}
 	forays := l.foraysOfSites()
 	leafOf(q, &page, l.sitesAnswering(q), order, func(s *siteLine) SiteLine {
-		shown := SiteLine{ID: s.ID, Code: s.Code, Name: s.Name, Habitat: notNil(s.Habitat), Drawn: len(s.Outline) > 0, Hectares: s.Hectares,
+		shown := SiteLine{ID: s.ID, Code: s.Code, Name: s.Name, Habitat: notNil(s.Habitat), Drawn: len(s.Outline) > 0, Open: s.Open, Hectares: s.Hectares,
 			Radius: float64(s.Radius), Forays: forays[s.ID], Records: l.desk.records.get()[s.ID], Notes: s.notes}
 		if p := s.Permission; p != nil {
 			shown.Permission = &trug.Permission{From: p.From, Until: p.Until, People: p.People, Pick: p.Pick, Cut: p.Cut, Dig: p.Dig, Take: p.Take}

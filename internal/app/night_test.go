@@ -27,7 +27,7 @@ func TestFindsOfANightAreOnItsForay(t *testing.T) {
 		{Date: "2026-10-25", Time: "01:30"}: "Night", {Date: "2026-10-25", Time: "01:31"}: "", {Date: "2026-10-25"}: "", {Date: "2026-10-26", Time: "00:10"}: "",
 		{Date: "2026-10-24"}: "Evening", {Date: "2026-10-24", Time: "12:00"}: "Evening", // of that day, by the first mark
 	} {
-		sheet, err := s.SaveRecord(ctx, s.As("R08"), s.ID(), app.EditableRecord{Found: when, Place: at, FieldName: "Mycena", DateIsOK: true})
+		sheet, err := s.SaveRecord(ctx, v, s.ID(), app.EditableRecord{Found: when, Place: at, FieldName: "Mycena", DateIsOK: true})
 		if err != nil || sheet.Foray != want {
 			t.Errorf("found %s %s: on %q, want %q (%v)", when.Date, when.Time, sheet.Foray, want, err)
 		}

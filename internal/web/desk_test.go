@@ -39,7 +39,7 @@ func TestTheDeskToldWrongly(t *testing.T) {
 		"a foray that ends before it starts": {"forays", foray(`,"site":"S2","start":"13:00","end":"10:00"`), 422, "end", "before it starts"},
 		"a foray that ends the day before":   {"forays", foray(`,"site":"S2","endDate":"2026-10-23"`), 422, "endDate", "before it begins"},
 		"a foray over midnight":              {"forays", foray(`,"site":"S2","start":"21:00","end":"01:30","endDate":"2026-10-25"`), 200, "", `"hours":4.5`},
-		"nobody came":                        {"forays", foray(`,"site":"S2","people":0`), 200, "", ""},
+		"nobody came":                        {"forays", foray(`,"site":"S2","people":0`), 422, "people", "0 people can't have looked"},
 		"fewer than nobody":                  {"forays", foray(`,"site":"S2","people":-2`), 422, "people", "-2 people"},
 		"the same person with another spelling": {"people", person(`,"name":"Amaru Thistlewik"`), 200, "",
 			"Amaru Thistlewick R01 has nearly the same name: is it the same person twice?"},

@@ -150,11 +150,10 @@ func TestAskingToComeToPrivateGround(t *testing.T) {
 		t.Errorf("asking opens it: %s", body)
 	}
 	v := s.As("R02")
-	forays, err := s.Forays(t.Context(), v)
+	y, err := s.Foray(t.Context(), v, trug.ID(id))
 	if err != nil {
 		t.Fatal(err)
 	}
-	y := forays[slices.IndexFunc(forays, func(y app.ShownForay) bool { return y.ID == trug.ID(id) })]
 	if len(y.Asking) != 1 || !slices.Equal(y.AskingNames, []string{"Stranger"}) {
 		t.Fatalf("the coordinator reads that %v %v ask", y.Asking, y.AskingNames)
 	}

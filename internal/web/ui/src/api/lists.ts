@@ -25,6 +25,8 @@ export interface SiteLine {
   permission?: Permission;
   /** It has an outline */
   drawn: boolean;
+  /** Anybody may go; else it is private ground. */
+  open?: boolean;
   hectares?: number;
   /** metres */
   radius?: number;

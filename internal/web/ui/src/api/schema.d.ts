@@ -38,6 +38,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/come-in/field-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-field-code"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/phrase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-phrase"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/daybook": {
         parameters: {
             query?: never;
@@ -117,6 +151,24 @@ export interface paths {
         /** see how far the drawing is */
         get: operations["get-api-drawing"];
         put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-field-code"];
+        /** change the Season desk */
+        put: operations["put-api-field-code"];
         post?: never;
         delete?: never;
         options?: never;
@@ -296,6 +348,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/guesses": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-guesses"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/guesses/forget": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-guesses-forget"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/leaders": {
         parameters: {
             query?: never;
@@ -358,6 +444,91 @@ export interface paths {
         put?: never;
         /** change the Season desk */
         post: operations["post-api-look-alikes--id--take-off"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/children": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-children"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/phrase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-phrase"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** look after your devices and codes */
+        get: operations["get-api-me-sessions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/sessions/end-others": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-sessions-end-others"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/sessions/{id}/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-sessions--id--end"];
         delete?: never;
         options?: never;
         head?: never;
@@ -479,6 +650,23 @@ export interface paths {
         /** change the Season desk */
         put: operations["put-api-people--id-"];
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/people/{id}/end-ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-people--id--end-ways"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1070,6 +1258,11 @@ export interface components {
             /** Format: double */
             west: number;
         };
+        CameIn: {
+            name: string;
+            /** @description One-time codes, shown this once */
+            recoveryCodes?: string[] | null;
+        };
         CareLists: {
             goneLookAlikes: components["schemas"]["ShownLookAlike"][] | null;
             goneProtected: components["schemas"]["ShownProtection"][] | null;
@@ -1102,6 +1295,8 @@ export interface components {
             name: string;
         };
         ComingForay: {
+            /** @description The viewer asks to come */
+            asks?: boolean;
             code: string;
             /** @description The viewer signed up */
             comes: boolean;
@@ -1115,6 +1310,7 @@ export interface components {
             name: string;
             /** Format: int64 */
             places?: number;
+            private?: boolean;
             /** @description How to get there */
             road?: string;
             /** Format: int64 */
@@ -1358,6 +1554,10 @@ export interface components {
             rows: components["schemas"]["ForayRow"][] | null;
             slips: string[] | null;
         };
+        GivenChild: {
+            /** @description First name or chosen name, one word */
+            name: string;
+        };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
             id: string;
@@ -1382,6 +1582,12 @@ export interface components {
             remark?: string;
             /** @description A determiner; empty means whoever is next */
             to?: string;
+        };
+        GivenPhrase: {
+            /** @description Whom it lets in */
+            for: string;
+            /** @description Six words, to be written down or said aloud */
+            phrase: string;
         };
         GivenRequest: {
             id: string;
@@ -1484,7 +1690,10 @@ export interface components {
              */
             total: number;
         };
+        "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
+        "OutputByIDStruct {}Body": Record<string, never>;
         "OutputGivenPass }Struct {}Body": Record<string, never>;
+        "OutputStruct {}Struct {}Body": Record<string, never>;
         Permission: {
             cut?: string;
             dig?: string;
@@ -1497,6 +1706,9 @@ export interface components {
             until?: string;
             words?: string;
         };
+        "Post-api-come-in-phraseRequest": {
+            phrase: string;
+        };
         "Post-api-forays--id--hand-onRequest": {
             /** @description Chosen name, code or identifier of a leader */
             to: string;
@@ -1506,6 +1718,10 @@ export interface components {
         };
         "Post-api-outline-checkRequest": {
             rings: ((number[] | null)[] | null)[] | null;
+        };
+        "Post-api-people--id--end-waysRequest": {
+            /** @description Password, passkeys, codes and phrase as well */
+            all: boolean;
         };
         "Post-api-photographs-namesRequest": {
             files: components["schemas"]["NameAsked"][] | null;
@@ -1714,6 +1930,7 @@ export interface components {
             meeting?: string;
             name: string;
             readonly notes: string[] | null;
+            open?: boolean;
             /** @description Rings of longitude, latitude; empty while not drawn */
             outline: ((number[] | null)[] | null)[] | null;
             permission?: components["schemas"]["Permission"];
@@ -1733,7 +1950,17 @@ export interface components {
             name: string;
             scope: string;
         };
+        ShownFieldCode: {
+            readonly code: string;
+            /** @description Last day on which it lets anybody in */
+            last: string;
+            readonly lets: boolean;
+            renew?: boolean;
+            readonly says?: string;
+        };
         ShownForay: {
+            readonly asking?: string[] | null;
+            readonly askingNames?: string[] | null;
             by?: string;
             readonly byName?: string;
             code: string;
@@ -1780,6 +2007,18 @@ export interface components {
             /** @description Every kind of the scope that was seen is reported */
             wholeScope?: boolean;
         };
+        ShownGuesses: {
+            /** Format: date-time */
+            first: string;
+            from: string;
+            /** Format: date-time */
+            last: string;
+            waits: boolean;
+            /** @description What was tried: field code, password … */
+            what: string;
+            /** Format: int64 */
+            wrong: number;
+        };
         ShownLeader: {
             code?: string;
             id: string;
@@ -1795,9 +2034,11 @@ export interface components {
             why?: string;
         };
         ShownMe: {
+            by: string;
             id: string;
             name: string;
             places: string[] | null;
+            returns: boolean;
             roles: string[] | null;
         };
         ShownName: {
@@ -1881,6 +2122,25 @@ export interface components {
             title: string;
             today: string;
             zone: string;
+        };
+        ShownSession: {
+            by: string;
+            /** Format: date-time */
+            created: string;
+            /**
+             * Format: date-time
+             * @description When it ends if it is not used again
+             */
+            ends: string;
+            /** @description The device that asks */
+            here: boolean;
+            id: string;
+            label: string;
+            /**
+             * Format: date-time
+             * @description To the quarter hour
+             */
+            seen: string;
         };
         ShownSite: {
             code: string;
@@ -1994,6 +2254,8 @@ export interface components {
             id: string;
             name: string;
             notes: string[] | null;
+            /** @description Anybody may go; else it is private ground */
+            open?: boolean;
             permission?: components["schemas"]["Permission"];
             /**
              * Format: double
@@ -2039,6 +2301,11 @@ export interface components {
             groups: components["schemas"]["TableGroup"][] | null;
             /** Format: int64 */
             waits: number;
+        };
+        TakenCode: {
+            code: string;
+            /** @description Name to be shown to people of the season */
+            name: string;
         };
         When: {
             date: string;
@@ -2134,6 +2401,74 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "post-api-come-in-field-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakenCode"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-phrase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-come-in-phraseRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -2317,6 +2652,68 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["DrawingProgress"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-field-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownFieldCode"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-field-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShownFieldCode"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownFieldCode"];
                 };
             };
             /** @description Error */
@@ -2737,6 +3134,64 @@ export interface operations {
             };
         };
     };
+    "get-api-guesses": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownGuesses"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-guesses-forget": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputStruct {}Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-leaders": {
         parameters: {
             query?: never;
@@ -2858,6 +3313,157 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownLookAlike"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-children": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenChild"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GivenPhrase"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-phrase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GivenPhrase"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-me-sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownSession"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-sessions-end-others": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputStruct {}Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-sessions--id--end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputByIDStruct {}Body"];
                 };
             };
             /** @description Error */
@@ -3187,6 +3793,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["EditablePerson"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-people--id--end-ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-people--id--end-waysRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body"];
                 };
             };
             /** @description Error */
@@ -3927,9 +4568,7 @@ export interface operations {
             query?: never;
             header?: never;
             path?: never;
-            cookie?: {
-                trug_setup?: string;
-            };
+            cookie?: never;
         };
         requestBody: {
             content: {
@@ -4053,9 +4692,7 @@ export interface operations {
             query?: never;
             header?: never;
             path?: never;
-            cookie?: {
-                trug_setup?: string;
-            };
+            cookie?: never;
         };
         requestBody?: never;
         responses: {
