@@ -28,7 +28,7 @@ var contentPolicy = strings.Join([]string{
 // devicePolicy lets pages ask for the place and the camera, and for nothing
 // else that a browser can do.
 const devicePolicy = "geolocation=(self), camera=(self), publickey-credentials-get=(self), publickey-credentials-create=(self), " +
-	"microphone=(), payment=(), usb=(), serial=(), bluetooth=(), midi=(), display-capture=(), idle-detection=(), browsing-topics=()"
+	"microphone=(), payment=(), usb=(), serial=(), midi=(), display-capture=(), idle-detection=(), browsing-topics=()"
 
 // insistFor is how long a browser is to insist on HTTPS: a year. Names below
 // the server's are left alone: they are other people's.
@@ -45,10 +45,13 @@ func (s *server) headers(next http.Handler) http.Handler {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("X-Frame-Options", "DENY") // for browsers that don't know frame-ancestors
 		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store") // the web app's own files and photographs say otherwise
-		if how := reachedBy(r.Context()); how.secure && !s.OwnAuthority && mayInsist(how.host) {
+		how := reachedBy(r.Context())
+		if how.secure { // browsers don't heed it over plain HTTP and complain
+			h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		}
+		if how.secure && !s.OwnAuthority && mayInsist(how.host) {
 			h.Set("Strict-Transport-Security", insistFor)
 		}
 		next.ServeHTTP(w, r)

@@ -20,7 +20,7 @@ func TestHeaders(t *testing.T) {
 	h := Handler(s.App, Options{})
 	for _, path := range []string{"/", "/api/season", "/api/none", "/api/records", "/enter/none", "/assets/none.js", "/trug.svg"} {
 		w := httptest.NewRecorder()
-		h.ServeHTTP(w, httptest.NewRequest("GET", path, nil))
+		h.ServeHTTP(w, asked(path, "192.0.2.7:4000", &tls.ConnectionState{}))
 		policy := w.Header().Get("Content-Security-Policy")
 		for _, part := range []string{"default-src 'none'", "script-src 'self';", "style-src 'self';", "frame-ancestors 'none'", "base-uri 'none'", "require-trusted-types-for 'script'"} {
 			if !strings.Contains(policy, part) {
