@@ -6,7 +6,7 @@ GO ?= go
 # happens to be on the machine.
 export GOFLAGS := -tags=nodynamic
 
-.PHONY: help demo build test quick ui types bench fuzz update clean
+.PHONY: help demo build test quick ui types bench fuzz siege update clean
 
 help: ## print this
 	@awk -F':.*## ' '/^[a-z]+:.*## /{printf "  make %-8s %s\n", $$1, $$2}' Makefile
@@ -36,6 +36,9 @@ bench: ## benchmarks
 
 fuzz: ## run each fuzz test for a while (FUZZTIME=30s)
 	sh scripts/fuzz $(or $(FUZZTIME),30s)
+
+siege: ## attack the server at full size: 10,000 requests, 9,000 silent connections
+	$(GO) test ./internal/web -v -run 'TenThousand|Noise|ByTheThousand' -full
 
 clean: ## remove what was built and the demonstration's data
 	rm -rf bin demo-data

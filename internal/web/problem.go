@@ -108,9 +108,9 @@ func init() {
 		for _, err := range errs {
 			var d *huma.ErrorDetail
 			if errors.As(err, &d) {
-				p.Faults = append(p.Faults, Fault{Field: d.Location, Says: d.Message})
+				p.Faults = append(p.Faults, Fault{Field: clipped(d.Location), Says: clipped(d.Message)})
 			} else if err != nil {
-				p.Faults = append(p.Faults, Fault{Says: err.Error()})
+				p.Faults = append(p.Faults, Fault{Says: clipped(err.Error())})
 			}
 		}
 		if len(p.Faults) > 0 {
@@ -118,4 +118,13 @@ func init() {
 		}
 		return p
 	}
+}
+
+// clipped keeps what was sent from being sent back whole.
+func clipped(says string) string {
+	const most = 300
+	if r := []rune(says); len(r) > most {
+		return string(r[:most]) + " …"
+	}
+	return says
 }

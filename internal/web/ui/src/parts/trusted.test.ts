@@ -12,3 +12,13 @@ test('what could act is no drawing', () => {
     expect(() => drawn(bad), bad).toThrow(TypeError);
   }
 });
+
+// Text of people reaches the screen as text: the one door for markup is the line drawing.
+test('no component makes markup of anything but a line drawing', () => {
+  const sources = import.meta.glob<string>(['../**/*.svelte', '../**/*.ts', '!../**/*.test.ts'], { query: '?raw', import: 'default', eager: true });
+  expect(Object.keys(sources).length).toBeGreaterThan(100);
+  for (const [file, text] of Object.entries(sources)) {
+    for (const door of text.match(/\{@html [^}]*\}/g) ?? []) expect(door, file).toBe('{@html markup(svg)}');
+    expect(text, file).not.toMatch(/\.(innerHTML|outerHTML)\s*=|insertAdjacentHTML|document\.write|\beval\(|new Function\(|srcdoc/);
+  }
+});
