@@ -31,7 +31,7 @@ func TestHeaders(t *testing.T) {
 			t.Errorf("%s: the policy lets too much in: %q", path, policy)
 		}
 		for name, want := range map[string]string{"X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY", "Referrer-Policy": "no-referrer",
-			"Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin"} {
+			"Cross-Origin-Opener-Policy": "same-origin", "Access-Control-Allow-Origin": "", "Cross-Origin-Resource-Policy": "same-origin"} {
 			if got := w.Header().Get(name); got != want {
 				t.Errorf("%s: %s is %q, want %q", path, name, got, want)
 			}
