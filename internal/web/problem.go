@@ -96,6 +96,9 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 
 func writeProblem(w http.ResponseWriter, p *Problem) {
 	w.Header().Set("Content-Type", "application/problem+json")
+	if p.Status == http.StatusServiceUnavailable {
+		w.Header().Set("Retry-After", "30") // seconds, for programs; people read the sentence
+	}
 	w.WriteHeader(p.Status)
 	_ = json.NewEncoder(w).Encode(p)
 }
