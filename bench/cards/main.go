@@ -3,6 +3,7 @@
 //
 //	go run ./bench/cards render -n 300 -out DIR   draw the photographs
 //	go run ./bench/cards compare DIR              run all detectors on them, one thread each
+//	go run ./bench/cards sizes DIR                measure each fruitbody from one tap at random in it
 //
 // The photographs are not kept in the repository. Seeds begin at 500001; the
 // distributions are those of render.Draw, fixed before the detector was tuned.
@@ -32,28 +33,31 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("say what to do: render, compare or real")
+		return fmt.Errorf("say what to do: render, compare or sizes")
 	}
 	set := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	n := set.Int("n", 300, "how many photographs")
 	skip := set.Int("skip", 0, "how many seeds to leave out first")
 	out := set.String("out", "", "folder to draw into")
 	verbose := set.Bool("v", false, "say what ours did with each photograph")
+	control := set.Bool("control", false, "only photographs whose card's control line was typed in")
 	if err := set.Parse(args[1:]); err != nil {
 		return err
 	}
 	switch args[0] {
 	case "render":
-		return draw(*out, *skip, *n)
+		return renderAll(*out, *skip, *n)
 	case "compare":
 		return compare(set.Arg(0), *verbose)
+	case "sizes":
+		return sizes(set.Arg(0), *verbose, *control)
 	}
-	return fmt.Errorf("%q is not known: render, compare or real", args[0])
+	return fmt.Errorf("%q is not known: render, compare or sizes", args[0])
 }
 
-// draw renders n photographs with their truth beside them; those that are
+// renderAll renders n photographs with their truth beside them; those that are
 // there already stay.
-func draw(dir string, skip, n int) error {
+func renderAll(dir string, skip, n int) error {
 	if dir == "" {
 		return fmt.Errorf("say with -out where to draw")
 	}

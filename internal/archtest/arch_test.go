@@ -83,6 +83,7 @@ var edges = []struct {
 	{"trug/science/photo", []string{"trug/science/colour", "trug/science/place"}, "photographs bear colours and places"},
 	{"trug/science/card", []string{"trug/science/photo", "trug/science/colour"}, "the card lies in photographs and bears colours"},
 	{"trug/science/truecolour", []string{"trug/science/card", "trug/science/colour"}, "a colour is corrected through the card's fields"},
+	{"trug/science/measure", []string{"trug/science/card", "trug/science/photo", "trug/science/colour"}, "sizes are read off the plane of the card in a photograph"},
 	{"trug/science/describe", nil, "the vocabulary is words alone"},
 	{"trug/science/matrix", []string{"trug/science/describe", "trug/science/matrix"}, "a matrix holds numbers in the notation of descriptions; its forms are read into it"},
 	{"trug/science/key/starter", []string{"trug/science/describe", "trug/science/matrix", "trug/science/key"}, "the starter matrix is told in the vocabulary, and tells how a key weighs it"},

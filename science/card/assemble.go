@@ -219,6 +219,9 @@ func fitPlane(p *Plane, l *Layout, tags []tagFit) {
 				p.cov[r][c] = inv[r][c] * scale * scale
 			}
 		}
+		if n == 8 { // not fitted, and so as uncertain as any lens's
+			p.cov[8][8] = distortionSpread * distortionSpread
+		}
 		for i := range tags {
 			for k := range tags[i].sights {
 				s := &tags[i].sights[k]

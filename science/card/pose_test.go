@@ -1,0 +1,63 @@
+package card
+
+import (
+	"math"
+	"testing"
+)
+
+// Camera heights and tilts of the rendered photographs that were not cropped,
+// with the focal length their file states. (photos.csv: card_001 535.35 mm and
+// 33.69 degrees.)
+func TestPoseOfWholePhotographs(t *testing.T) {
+	corners := table(t, "testdata/corners.csv")
+	l := Layouts()[0]
+	n := 0
+	for _, p := range table(t, "testdata/photos.csv") {
+		if p.num("crop_x") != 0 || p.num("crop_y") != 0 {
+			continue
+		}
+		n++
+		var spots []Spot
+		var pixels []Pixel
+		for _, c := range corners {
+			if c.text["photo"] == p.text["photo"] {
+				for i, k := range []string{"tl", "tr", "br", "bl"} {
+					spots = append(spots, l.Corners(int(c.num("tag_id")))[i])
+					pixels = append(pixels, Pixel{c.num("x_" + k), c.num("y_" + k)})
+				}
+			}
+		}
+		plane, err := FitPlane(l, 4000, 3000, spots, pixels)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, known := range []Focal{{p.num("focal_px"), .001}, {p.num("focal_px") * 1.04, .035}, Film35(0, 4000, 3000)} {
+			pose := plane.Pose(known)
+			wrong := math.Abs(float64(pose.Height) - p.num("camera_height_mm"))
+			if wrong > 3*float64(pose.HeightU)+.5 || known.Relative < .01 && wrong > .003*p.num("camera_height_mm") {
+				t.Errorf("%s, focal %.0f: height %.1f (u %.1f), truly %.1f", p.text["photo"], known.Px, pose.Height, pose.HeightU, p.num("camera_height_mm"))
+			}
+			if known.Relative < .01 && math.Abs(float64(pose.Tilt)-p.num("tilt_deg")) > .5 {
+				t.Errorf("%s: tilt %.2f, truly %.2f", p.text["photo"], pose.Tilt, p.num("tilt_deg"))
+			}
+		}
+	}
+	if n != 3 {
+		t.Errorf("%d whole photographs", n)
+	}
+}
+
+// A camera straight above: the height is focal length by scale, and the tilt
+// nothing.
+func TestPoseFromAbove(t *testing.T) {
+	l := Layouts()[1]
+	p := newPlane(l, 4000, 3000)
+	// 8 pixels a millimetre, the card's middle in the picture's.
+	if !p.set([planeParams]float64{8 * p.unit, 0, p.centre.X, 0, 8 * p.unit, p.centre.Y}) {
+		t.Fatal("no plane")
+	}
+	pose := p.Pose(Focal{3200, .0001})
+	if math.Abs(float64(pose.Height)-400) > .5 || pose.Tilt > .1 {
+		t.Errorf("%+v", pose)
+	}
+}
