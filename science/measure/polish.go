@@ -12,16 +12,16 @@ import (
 // Tukey's weights, so that a blade of grass across the rim does no harm.
 func (f *fan) polish() (Proposal, error) {
 	var at, weight [rays]float64
-	contrasts := make([]float64, 0, rays)
+	contrasts, sizes := make([]float64, 0, rays), make([]float64, 0, rays)
 	seen := 0
 	for i := range rays {
 		r := radius(float64(f.edge[i]) - .5)
-		d, contrast, ok := f.place(i, r)
+		d, contrast, size, ok := f.place(i, r)
 		at[i] = r
 		if ok {
 			at[i], weight[i] = r+d, 1
 			seen++
-			contrasts = append(contrasts, contrast)
+			contrasts, sizes = append(contrasts, contrast), append(sizes, size)
 		}
 	}
 	if seen < rays/2 {
@@ -63,6 +63,11 @@ func (f *fan) polish() (Proposal, error) {
 		cos, sin := direction(i)
 		out.Points = append(out.Points, card.Pixel{X: f.centre.X + fit[i]*cos, Y: f.centre.Y + fit[i]*sin})
 	}
+	rough := 0.0
+	for i := range rays {
+		rough += min(math.Abs(radius(float64(f.edge[i])-.5)-fit[i])/fit[i], .3) / rays
+	}
+	out.score = min(middle(sizes)/50, 1)*float64(seen)/rays - 5*max(rough-.02, 0)
 	// The series averages over the rays that each of its terms shares; a third
 	// of a pixel is left for what all rays err by alike.
 	out.Placing = math.Hypot(scale*math.Sqrt((2*harmonic+1)/used), edgeBias)
@@ -76,7 +81,7 @@ const edgeBias = .35
 // place finds the edge near a radius: the profile, projected on the change of
 // colour from inside to outside, is cut in two where that leaves the least,
 // and the edge lies where it passes halfway.
-func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
+func (f *fan) place(ray int, r float64) (d, contrast, size float64, ok bool) {
 	cos, sin := direction(ray)
 	reach := min(max(5, .07*r), 40)
 	step := max(.5, reach/40)
@@ -101,9 +106,8 @@ func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
 		out = out.plus(line[n-1-i].scaled(1 / float64(m)))
 	}
 	axis := out.minus(in)
-	size := math.Sqrt(axis.dot(axis))
-	if size < 6 {
-		return 0, 0, false
+	if size = math.Sqrt(axis.dot(axis)); size < 6 {
+		return 0, 0, 0, false
 	}
 	axis = axis.scaled(1 / size)
 	for i := range n {
@@ -111,7 +115,7 @@ func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
 	}
 	cut, lo, hi, noise := split(v[:n])
 	if hi-lo < 5 || cut < 2 || cut > n-2 {
-		return 0, 0, false
+		return 0, 0, 0, false
 	}
 	half := (lo + hi) / 2
 	best, found := 0.0, false
@@ -123,7 +127,7 @@ func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
 			}
 		}
 	}
-	return (best - float64(n-1)/2) * step, (hi - lo) / max(noise, .5), found
+	return (best - float64(n-1)/2) * step, (hi - lo) / max(noise, .5), size, found
 }
 
 // split cuts values in two so that the least is left round the two means.

@@ -75,6 +75,7 @@ type Proposal struct {
 	// Contrast is how clearly the edge stands out, in its noise: below about 3
 	// the outline should be looked at twice.
 	Contrast float64
+	score    float64 // by which outlines of different reach are compared
 }
 
 // ErrNoOutline says that nothing stands out round the tap.
@@ -90,26 +91,58 @@ func (p *Picture) Propose(tap card.Pixel, largest float64) (Proposal, error) {
 	if !(tap.X >= 0 && tap.Y >= 0 && tap.X <= float64(b.Dx()-1) && tap.Y <= float64(b.Dy()-1)) || min(b.Dx(), b.Dy()) < 16 {
 		return Proposal{}, errors.New("the tap lies outside the photograph")
 	}
-	steps := int(math.Log(max(largest, 12)/firstPx)/math.Log(growth)) + 1
-	steps = min(max(steps, 12), 220)
+	var best Proposal
+	err := ErrNoOutline
+	// Several greatest radii are tried, since what is tapped may be small and
+	// lie on something that stands out as well.
+	for reach := max(largest, 24); reach >= 12; reach /= 1.55 {
+		one, fault := p.within(tap, reach)
+		if fault == nil && (err != nil || one.score > best.score) {
+			best, err = one, nil
+		}
+	}
+	return best, err
+}
+
+// within proposes an outline no further than reach from its middle.
+func (p *Picture) within(tap card.Pixel, reach float64) (Proposal, error) {
+	steps := min(max(int(math.Log(reach/firstPx)/math.Log(growth))+1, 12), 220)
 	f := &fan{p: p, centre: tap, steps: steps, tints: make([]tint, rays*steps), odds: make([]float64, rays*steps)}
 	var model inside
 	for pass := range 4 {
 		f.sample()
+		f.turn = []float64{1.2, 2.5, 5, 5}[pass] // the better it is centred, the rounder
 		if pass == 0 {
 			model = f.seed()
 		} else {
 			model = f.learn()
 		}
 		f.weigh(&model)
-		if !f.path() {
+		if ok := f.path(); pass < 3 {
+			f.recentre()
+		} else if !ok {
 			return Proposal{}, ErrNoOutline
 		}
-		if pass < 3 {
-			f.recentre()
-		}
 	}
-	return f.polish()
+	out, err := f.polish()
+	if err == nil && !holds(out.Points, tap) {
+		return out, ErrNoOutline
+	}
+	return out, err
+}
+
+// holds reports whether a closed line goes round a point, or within two
+// pixels of it.
+func holds(line []card.Pixel, q card.Pixel) bool {
+	in, near := false, false
+	for i, a := range line {
+		b := line[(i+1)%len(line)]
+		if (a.Y > q.Y) != (b.Y > q.Y) && q.X < (b.X-a.X)*(q.Y-a.Y)/(b.Y-a.Y)+a.X {
+			in = !in
+		}
+		near = near || math.Hypot(a.X-q.X, a.Y-q.Y) < 2
+	}
+	return in || near
 }
 
 // fan is the picture along rays from a centre, at radii that grow by a
@@ -121,6 +154,7 @@ type fan struct {
 	tints  []tint
 	odds   []float64 // of being inside against outside, logarithms
 	edge   [rays]int // the sample at which each ray leaves
+	turn   float64
 }
 
 func radius(k float64) float64 { return firstPx * math.Pow(growth, k) }
@@ -165,7 +199,7 @@ func (f *fan) seed() inside {
 	n := min(int(math.Log(9/firstPx)/math.Log(growth)), f.steps)
 	m.fit(f, func(int) int { return n })
 	for c := range m.spread { // what the tap does not show of the rest
-		m.spread[c] = math.Hypot(m.spread[c], []float64{16, 9, 9}[c])
+		m.spread[c] = math.Hypot(m.spread[c], []float64{10, 5, 5}[c])
 	}
 	return m
 }
@@ -223,19 +257,19 @@ func (f *fan) learn() inside {
 	return m
 }
 
-// odds of a colour to be inside, as a logarithm held within ±3.
+// odds of a colour to be inside, as a logarithm held within limits.
 func (m *inside) odds(t tint) float64 {
 	d := 0.0
 	for c := range t {
 		z := (t[c] - m.mean[c]) / m.spread[c]
 		d += z * z
 	}
-	v := (9 - d) / 4
+	v := (7 - d) / 5
 	if m.in != nil {
 		b := bin(t)
-		v = .35*min(max(v, -3), 3) + math.Log((m.in[b]+2e-3)/(m.out[b]+2e-3))
+		v = .5*min(max(v, -2), 2) + .7*math.Log((m.in[b]+4e-3)/(m.out[b]+4e-3))
 	}
-	return min(max(v, -3), 3)
+	return min(max(v-.15, -1.6), 1.2)
 }
 
 func (f *fan) weigh(m *inside) {
@@ -255,7 +289,7 @@ func (f *fan) path() bool {
 			cost[o] = -sum
 			if k > 0 && k < f.steps-1 {
 				d := f.tints[o-1].minus(f.tints[o+1])
-				cost[o] -= 6 * min(math.Sqrt(d.dot(d))/60, 1)
+				cost[o] -= 14 * min(math.Sqrt(d.dot(d))/70, 1)
 			}
 			if k < 4 || k == f.steps-1 {
 				cost[o] += 60
@@ -278,7 +312,7 @@ func (f *fan) path() bool {
 // sweep is dynamic programming round the fan from ray rays/2, beginning and
 // ending at a sample if one is given.
 func (f *fan) sweep(cost []float64, through int) {
-	const turn = 1.2 // cost of a step in or out from one ray to the next
+	turn := f.turn // cost of a step in or out from one ray to the next
 	n := f.steps
 	best := make([]float64, n)
 	from := make([]int8, rays*n)
