@@ -35,9 +35,23 @@ func TestScripts(t *testing.T) {
 			"bomb":    makeBomb,
 			"cut":     cutShort,
 			"hostile": makeHostile,
+			"rendered": func(ts *testscript.TestScript, _ bool, args []string) {
+				raw, err := os.ReadFile(filepath.Join(renderedCards, args[0]))
+				ts.Check(err)
+				ts.Check(os.WriteFile(ts.MkAbs(args[0]), raw, 0o644))
+			},
 		},
 	})
 }
+
+// renderedCards are photographs of the reference card of which all is known.
+var renderedCards = func() string {
+	dir, err := filepath.Abs("../../science/card/testdata/rendered")
+	if err != nil {
+		panic(err)
+	}
+	return dir
+}()
 
 // season FOLDER: puts the invented season of 10 October 2026 into a data folder.
 func makeSeason(ts *testscript.TestScript, _ bool, args []string) {

@@ -96,6 +96,7 @@ func samples() map[string]func() ([]byte, error) {
 		"programme": func() ([]byte, error) { return Programme(sampleProgramme()) },
 		"poster":    func() ([]byte, error) { return Poster(samplePoster()) },
 		"poster-a3": func() ([]byte, error) { p := samplePoster(); p.Size = A3; return Poster(p) },
+		"cards":     func() ([]byte, error) { return Cards(sampleCards("pocket", A4)) },
 		"thanks":    func() ([]byte, error) { return Thanks(sampleThanks()) },
 		"leader-letter": func() ([]byte, error) {
 			l := sampleLeader()

@@ -62,34 +62,34 @@ func Slips(x SlipsData) ([]byte, error) {
 			at := i % (across * down)
 			if at == 0 {
 				d.next()
-				d.cutMarks(left, top, across, down)
+				d.cutLines(left, top, SlipWidth, SlipHeight, across, down, true)
+				d.ruler(left+3, top+down*SlipHeight+2.2)
 			}
 			x.slip(d, n, left+float64(at%across)*SlipWidth, top+float64(at/across)*SlipHeight)
 		}
 	})
 }
 
-// cutMarks draws short lines outside the slips and crosses between them, and
-// a ruler below.
-func (d *drawing) cutMarks(left, top float64, across, down int) {
+// cutLines draws short lines outside a field of pieces of one size, and
+// crosses between them if they leave room for it.
+func (d *drawing) cutLines(left, top, w, h float64, across, down int, crosses bool) {
 	const arm = 3.5
-	right, bottom := left+float64(across)*SlipWidth, top+float64(down)*SlipHeight
+	right, bottom := left+float64(across)*w, top+float64(down)*h
 	for i := range across + 1 {
-		x := left + float64(i)*SlipWidth
+		x := left + float64(i)*w
 		d.rule(x, top-1-arm, x, top-1, .15, ink)
 		d.rule(x, bottom+1, x, bottom+1+arm, .15, ink)
-		for j := 1; j < down && i > 0 && i < across; j++ {
-			y := top + float64(j)*SlipHeight
+		for j := 1; crosses && j < down && i > 0 && i < across; j++ {
+			y := top + float64(j)*h
 			d.rule(x-1.5, y, x+1.5, y, .15, ink)
 			d.rule(x, y-1.5, x, y+1.5, .15, ink)
 		}
 	}
 	for j := range down + 1 {
-		y := top + float64(j)*SlipHeight
+		y := top + float64(j)*h
 		d.rule(left-1-arm, y, left-1, y, .15, ink)
 		d.rule(right+1, y, right+1+arm, y, .15, ink)
 	}
-	d.ruler(left+3, bottom+2.2)
 }
 
 // ruler is 50 mm long.

@@ -291,6 +291,7 @@ func (c *Found) judge(tags []tagFit) {
 		}
 		c.Tags = append(c.Tags, f)
 	}
+	slices.SortFunc(c.Tags, func(a, b FoundTag) int { return a.Seat - b.Seat })
 	pxPerMM := c.Plane.PxPerMM(c.Plane.mid)
 	c.Bent = len(tags) >= 3 && c.Residual > max(.25, .04*pxPerMM)
 }

@@ -21,10 +21,14 @@ type Focal struct {
 func Film35(mm float64, width, height int) Focal {
 	k := math.Hypot(float64(width), float64(height)) / math.Hypot(36, 24)
 	if !(mm >= 5 && mm <= 2000) {
-		return Focal{27 * k, .25}
+		return Focal{27 * k, unknownLens}
 	}
 	return Focal{mm * k, .035}
 }
+
+// unknownLens is the uncertainty of a focal length about which nothing is
+// said, as a part of it.
+const unknownLens = .4
 
 // Pose is how the camera stood to the card.
 type Pose struct {
@@ -64,6 +68,9 @@ func (p *Plane) stand(f float64) (tilt, height, skew, stretch float64) {
 func (p *Plane) Pose(known Focal) Pose {
 	const half = 40
 	spread := p.shapeSpread(known.Px)
+	if known.Relative >= unknownLens { // the axis may not go through the middle
+		spread = math.Hypot(spread, .02)
+	}
 	var weights, heights, tilts, logs [2*half + 1]float64
 	least := math.Inf(1)
 	for i := range weights {
@@ -71,7 +78,7 @@ func (p *Plane) Pose(known Focal) Pose {
 		f := known.Px * math.Exp(z*known.Relative)
 		t, h, skew, stretch := p.stand(f)
 		cost := z*z/2 + (skew*skew+stretch*stretch)/(2*spread*spread)
-		weights[i], heights[i], tilts[i], logs[i] = cost, h, t, math.Log(f)
+		weights[i], heights[i], tilts[i], logs[i] = cost, math.Log(h), t, math.Log(f)
 		least = min(least, cost)
 	}
 	var sum, h1, h2, t1, f1, f2 float64
@@ -83,6 +90,8 @@ func (p *Plane) Pose(known Focal) Pose {
 	}
 	h1, f1 = h1/sum, f1/sum
 	hu, fu := math.Sqrt(max(h2/sum-h1*h1, 0)), math.Sqrt(max(f2/sum-f1*f1, 0))
+	h1 = math.Exp(h1)
+	hu *= h1
 	return Pose{Tilt: Degrees(t1 / sum), Height: Millimetres(h1), HeightU: Millimetres(math.Hypot(hu, .003*h1)), Focal: Focal{math.Exp(f1), fu}}
 }
 

@@ -60,7 +60,7 @@ func (m Measured) Because() string {
 // the uncertainty allows.
 func (m Measured) Words() string {
 	digits := 0
-	if m.U95 < 1 {
+	if m.U95 < 2 {
 		digits = 1
 	}
 	if m.U95 < .1 {

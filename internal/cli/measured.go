@@ -1,0 +1,232 @@
+package cli
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"image"
+	"io/fs"
+	"math"
+
+	"trug/science/card"
+	"trug/science/measure"
+	"trug/science/photo"
+)
+
+// measuredVersion is the version of the object that docs/formats.md
+// describes.
+const measuredVersion = 1
+
+// measured is what trug measure says of a photograph.
+type measured struct {
+	Version   int              `json:"version"`
+	File      string           `json:"file"`
+	SHA256    string           `json:"sha256,omitempty"`
+	Card      measuredCard     `json:"card"`
+	Lengths   []measuredLength `json:"lengths"`
+	Sharpness *sharpness       `json:"sharpness"`
+	Problems  []string         `json:"problems"`
+	failed    bool
+}
+
+type measuredCard struct {
+	Found          bool          `json:"found"`
+	Layout         string        `json:"layout,omitempty"`
+	Batch          *int          `json:"batch"`
+	Tags           []measuredTag `json:"tags"`
+	PxPerMM        float64       `json:"pxPerMm,omitempty"`
+	TiltDeg        float64       `json:"tiltDeg"`
+	CameraHeightMM float64       `json:"cameraHeightMm,omitempty"`
+	HeightU95MM    float64       `json:"cameraHeightU95Mm,omitempty"`
+	ResidualPx     float64       `json:"residualPx"`
+	Bent           bool          `json:"bent"`
+}
+
+type measuredTag struct {
+	ID      int           `json:"id"`
+	Corners [4][2]float64 `json:"corners"`
+	Covered bool          `json:"covered"`
+}
+
+type measuredLength struct {
+	Kind       string         `json:"kind"`
+	MM         float64        `json:"mm"`
+	U95MM      float64        `json:"u95Mm"`
+	ExpandedMM float64        `json:"expandedMm"`
+	Budget     []budgetLine   `json:"budget"`
+	Points     [][2]float64   `json:"points"`
+	AreaMM2    *float64       `json:"areaMm2,omitempty"`
+	AreaU95    *float64       `json:"areaU95Mm2,omitempty"`
+	AboveMM    [2]float64     `json:"aboveMm"`
+	Print      map[string]any `json:"print"`
+	Words      string         `json:"words"`
+}
+
+type budgetLine struct {
+	Source string  `json:"source"`
+	UMM    float64 `json:"uMm"`
+}
+
+type sharpness struct {
+	BlurPx      float64 `json:"blurPx"`
+	FinestPerMM float64 `json:"finestPerMm"`
+	Words       string  `json:"words"`
+}
+
+// The kinds of lengths.
+const (
+	kindBetween = "between"
+	kindWidth   = "width"
+	kindAcross  = "across"
+)
+
+func pair(p card.Pixel) [2]float64 { return [2]float64{thousandths(p.X), thousandths(p.Y)} }
+
+func thousandths(v float64) float64 { return math.Round(v*1000) / 1000 }
+
+// measureFile finds the card in a photograph and measures what is asked.
+func measureFile(ctx context.Context, finder *card.Finder, path string, a asked) measured {
+	m := measured{Version: measuredVersion, File: path, Lengths: []measuredLength{}, Problems: []string{}, Card: measuredCard{Tags: []measuredTag{}}}
+	img, facts, raw, err := open(ctx, path)
+	if raw != nil {
+		sum := sha256.Sum256(raw)
+		m.SHA256 = hex.EncodeToString(sum[:])
+	}
+	if err != nil {
+		m.failed = true
+		m.Problems = append(m.Problems, unreadable(err))
+		return m
+	}
+	size := image.Pt(img.Rect.Dx(), img.Rect.Dy())
+	seen := finder.Find(grey(img))
+	m.Problems = append(m.Problems, seen.Problems(size)...)
+	if len(seen.Cards) == 0 {
+		m.failed = true
+		return m
+	}
+	found := &seen.Cards[0]
+	pose := found.Plane.Pose(card.Film35(facts.FocalLength35, size.X, size.Y))
+	m.tellCard(found, pose)
+	if facts.FocalLength35 == 0 {
+		m.Problems = append(m.Problems, fmt.Sprintf("The photograph doesn't tell its focal length, so that the camera's height is known to %.0f %% only: send photographs as the camera wrote them.", 200*float64(pose.HeightU/pose.Height)))
+	}
+	scene := measure.Scene{Card: found, Pose: pose}
+	m.take(&scene, img, a)
+	return m
+}
+
+// unreadable says why a file was not measured in.
+func unreadable(err error) string {
+	if errors.Is(err, fs.ErrNotExist) {
+		return "There is no such file: check its name."
+	}
+	if errors.Is(err, photo.ErrTooLarge) {
+		return err.Error() + ": take a single photograph, not a panorama"
+	}
+	return err.Error()
+}
+
+func (m *measured) tellCard(found *card.Found, pose card.Pose) {
+	px := found.Plane.PxPerMM(found.Plane.Middle())
+	m.Card = measuredCard{Found: true, Layout: found.Layout.ID, Tags: []measuredTag{}, PxPerMM: thousandths(px), TiltDeg: thousandths(float64(pose.Tilt)),
+		CameraHeightMM: thousandths(float64(pose.Height)), HeightU95MM: thousandths(2 * float64(pose.HeightU)), ResidualPx: thousandths(found.Residual), Bent: found.Bent}
+	if found.BatchKnown {
+		m.Card.Batch = &found.Batch
+	}
+	for _, t := range found.Tags {
+		g := measuredTag{ID: t.ID, Covered: t.Covered}
+		for i, c := range t.Corners {
+			g.Corners[i] = pair(c)
+		}
+		m.Card.Tags = append(m.Card.Tags, g)
+	}
+	if blur := found.Blur(); blur > 0 {
+		r := measure.Resolving{PxPerMM: px, Blur: blur}
+		m.Sharpness = &sharpness{thousandths(blur), thousandths(r.Finest()), r.Words()}
+	}
+}
+
+// take measures what is asked in a scene.
+func (m *measured) take(scene *measure.Scene, img *image.RGBA, a asked) {
+	if len(a.between)+len(a.outlines) == 0 {
+		return
+	}
+	how := m.scale(scene, a)
+	if a.standing {
+		scene.Lies = measure.Upright
+	}
+	if a.above != nil {
+		scene.Above = *a.above
+	} else {
+		m.Problems = append(m.Problems, "What is measured is taken to lie in the card's plane: say with --card-below how far the card lies below it.")
+	}
+	add := func(kind string, v measure.Measured, points ...card.Pixel) *measuredLength {
+		l := measuredLength{Kind: kind, MM: thousandths(float64(v.Value)), U95MM: thousandths(float64(v.U95)), ExpandedMM: thousandths(float64(v.Expanded)),
+			AboveMM: [2]float64{float64(scene.Above.From), float64(scene.Above.To)}, Print: how, Words: v.Words()}
+		for _, b := range v.Budget {
+			l.Budget = append(l.Budget, budgetLine{string(b.Source), thousandths(b.U)})
+		}
+		for _, p := range points {
+			l.Points = append(l.Points, pair(p))
+		}
+		m.Lengths = append(m.Lengths, l)
+		return &m.Lengths[len(m.Lengths)-1]
+	}
+	for _, b := range a.between {
+		v, err := scene.Length(b[0], b[1])
+		if err != nil {
+			m.refuse(err)
+			continue
+		}
+		add(kindBetween, v, b[:]...)
+	}
+	if len(a.outlines) == 0 {
+		return
+	}
+	picture := measure.NewPicture(img)
+	reach := 90 * m.Card.PxPerMM
+	for _, tap := range a.outlines {
+		o, err := picture.Propose(tap, reach)
+		if err != nil {
+			m.refuse(err)
+			continue
+		}
+		scene.Placing = o.Placing
+		shape, err := scene.Outline(o.Points)
+		if err != nil {
+			m.refuse(err)
+			continue
+		}
+		l := add(kindWidth, shape.Width, o.Points...)
+		area, u := thousandths(float64(shape.Area)), thousandths(float64(shape.AreaU95))
+		l.AreaMM2, l.AreaU95 = &area, &u
+		add(kindAcross, shape.Across)
+	}
+	scene.Placing = 0
+}
+
+// refuse says why one length was not measured.
+func (m *measured) refuse(err error) {
+	m.Problems = append(m.Problems, "Not measured: "+err.Error()+".")
+	m.failed = true
+}
+
+// scale decides how large the card was printed, and says so.
+func (m *measured) scale(scene *measure.Scene, a asked) map[string]any {
+	how := "true to size"
+	switch {
+	case a.control != 0:
+		// read has refused what is no length of a control line
+		scene.Print, _ = measure.ControlLine(measure.Millimetres(a.control))
+		how = "by its control line"
+	case m.Card.Layout == "reference":
+		scene.Print = measure.TrueToSize()
+	default:
+		scene.Print = measure.UnknownPrint()
+		how = "unknown, 92 to 101 %"
+		m.Problems = append(m.Problems, "Nobody has measured this card's control line, so that it may have been printed at 92 to 101 %: measure the line of 100 mm on its sheet, and give --control-line.")
+	}
+	return map[string]any{"scale": thousandths(scene.Print.Value), "u": thousandths(scene.Print.U), "how": how}
+}

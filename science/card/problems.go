@@ -1,0 +1,89 @@
+package card
+
+import (
+	"fmt"
+	"image"
+)
+
+// Problems says in sentences what is wrong with what was seen in a photograph
+// of a size, and how to take it again; none when all is well.
+func (s Sighting) Problems(size image.Point) []string {
+	if len(s.Cards) == 0 {
+		return []string{s.whyNone()}
+	}
+	var out []string
+	seen := 0
+	for _, c := range s.Cards {
+		if len(c.Tags) > 1 {
+			seen++
+		}
+	}
+	if seen > 1 {
+		out = append(out, "More than one card is in the view, and the one of which most is seen was taken: leave only one.")
+	} else if len(s.Cards) > 1 {
+		out = append(out, "There are tags in the view that don't belong to the card: keep other cards and boxes with tags out of it.")
+	}
+	return append(out, s.Cards[0].problems(size)...)
+}
+
+func (s Sighting) whyNone() string {
+	switch {
+	case s.Mirrored > 0:
+		return "The card is seen in a mirror, or the photograph was turned over: take it with the camera that looks away from you, without a mirror."
+	case len(s.Loose) > 0:
+		return "There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again."
+	case s.Foreign > 3:
+		return "There are squares in the view that look like tags, but not of our family: lay our own card there, sharp and whole, and take the photograph again."
+	}
+	return "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, and take the photograph again from nearer."
+}
+
+// problems of the card that was found.
+func (c Found) problems(size image.Point) []string {
+	var out []string
+	cut, covered := 0, 0
+	for seat := range 4 {
+		for _, s := range c.Layout.Corners(seat) {
+			if p := c.Plane.ToImage(s); !(p.X >= 0 && p.Y >= 0 && p.X <= float64(size.X-1) && p.Y <= float64(size.Y-1)) {
+				cut++
+				break
+			}
+		}
+	}
+	for _, t := range c.Tags {
+		if t.Covered {
+			covered++
+		}
+	}
+	if cut > 0 {
+		out = append(out, "The card is cut off by the edge of the photograph: take it again with the whole card in the view.")
+	}
+	if n := len(c.Tags); n < 3 {
+		out = append(out, fmt.Sprintf("Only %d of the card's four tags can be read, so that sizes are less certain, above all away from them: take it again with the whole card clear of leaves, glare and shade.", n))
+	}
+	if covered > 0 {
+		out = append(out, "Part of the card is covered: what is seen of it was used.")
+	}
+	if c.Bent {
+		out = append(out, "The card is bent, wet or curled: sizes away from it are less certain. Lay it on something flat and take it again.")
+	}
+	if blur := c.Blur(); blur > 3.5 {
+		out = append(out, fmt.Sprintf("The photograph is blurred by about %.0f pixels: hold the camera still, tap on the fungus to focus, and take it again.", blur))
+	}
+	if px := c.Plane.PxPerMM(c.Plane.Middle()); px < 2 {
+		out = append(out, fmt.Sprintf("A millimetre is only %.1f pixels wide: come closer, or send the photograph in its full size.", px))
+	}
+	return out
+}
+
+// Blur is the spread (sigma, pixels) of the edges of the card's tags, the
+// middle one of them; 0 when none was measured.
+func (c Found) Blur() float64 {
+	var v []float64
+	for _, t := range c.Tags {
+		if t.Blur > 0 {
+			v = append(v, t.Blur)
+		}
+	}
+	return median(v)
+}
