@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"maps"
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
@@ -109,7 +110,7 @@ func (a *attacker) value(s schema, deep int) any {
 	switch kind {
 	case "object":
 		out := map[string]any{}
-		for _, name := range slices.Sorted(mapsKeys(s.Properties)) {
+		for _, name := range slices.Sorted(maps.Keys(s.Properties)) {
 			if slices.Contains(s.Required, name) && a.IntN(20) > 0 || a.IntN(2) == 0 {
 				out[name] = a.value(s.Properties[name], deep+1)
 			}
@@ -139,7 +140,7 @@ func (a *attacker) value(s schema, deep int) any {
 
 // body makes a body for a route, well-formed more often than not.
 func (a *attacker) body(content map[string]struct{ Schema schema }) (body []byte, kind string) {
-	kinds := slices.Sorted(mapsKeys(content))
+	kinds := slices.Sorted(maps.Keys(content))
 	if len(kinds) > 0 {
 		kind = kinds[0]
 	}
@@ -212,16 +213,6 @@ func (a *attacker) request(r route) *http.Request {
 		}
 	}
 	return q
-}
-
-func mapsKeys[V any](m map[string]V) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
-	}
 }
 
 // newAttacker knows the invented season's things.

@@ -66,8 +66,7 @@ func answering(t *testing.T, address string) {
 	}
 }
 
-// hold opens a connection and sends the start of something; what it returns
-// reports whether the server has closed it.
+// hold opens a connection, sends the start of something, and keeps it open.
 func hold(t *testing.T, address, start string) net.Conn {
 	t.Helper()
 	c, err := net.DialTimeout("tcp", address, time.Minute)
