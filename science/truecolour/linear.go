@@ -17,6 +17,15 @@ func newSystem(n int) *system {
 	return s
 }
 
+func (s *system) clone() *system {
+	c := newSystem(s.n)
+	copy(c.right, s.right)
+	for i, row := range s.normal {
+		copy(c.normal[i], row)
+	}
+	return c
+}
+
 // add takes an equation with its weight (1 over the variance).
 func (s *system) add(a []float64, b, weight float64) {
 	for i, ai := range a {

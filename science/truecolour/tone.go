@@ -167,17 +167,15 @@ func fitTone(points []greyPoint, frame frame) (*tone, bool) {
 		return nil, false
 	}
 	t := &tone{low: low, step: (high - low) / (bumps - 3), light: light{frame: frame}}
-	best, bestError := -1, math.Inf(1)
-	for i, s := range smoothings {
-		if e := t.leaveLevelsOut(points, s); e < bestError {
-			best, bestError = i, e
-		}
+	down := make([]float64, len(points))
+	for i := range down {
+		down[i] = 1
 	}
-	if best < 0 {
+	if !t.solve(points, down, smoothings[len(smoothings)/2]) {
 		return nil, false
 	}
-	for i := best; i < len(smoothings); i++ {
-		if t.solve(points, smoothings[i], rounds) && t.rises() {
+	for i := t.smoothest(points, down); i < len(smoothings); i++ {
+		if t.solve(points, down, smoothings[i]) && t.rises() {
 			t.residuals(points)
 			return t, true
 		}
@@ -185,38 +183,69 @@ func fitTone(points []greyPoint, frame frame) (*tone, bool) {
 	return nil, false
 }
 
-// leaveLevelsOut is the mean square error of greys that the fit did not see.
-func (t *tone) leaveLevelsOut(points []greyPoint, smoothing float64) float64 {
+// smoothest is the number of the smoothing under which greys that the fit did not
+// see err least. Each point counts as the fit before found it (see solve).
+func (t *tone) smoothest(points []greyPoint, down []float64) int {
+	var wrong [len(smoothings)]float64
 	levels := 0
 	for _, p := range points {
-		if !p.paper {
-			levels = max(levels, p.level+1)
-		}
+		levels = max(levels, p.level+1)
 	}
-	sum, n := 0.0, 0
 	for level := range levels {
-		var rest []greyPoint
-		for _, p := range points {
-			if p.paper || p.level != level {
-				rest = append(rest, p)
+		rest := newSystem(unknowns)
+		for i, p := range points {
+			if p.level != level {
+				rest.add(t.row(p), p.y, down[i]*p.weight/(greySD*greySD))
 			}
 		}
-		trial := *t
-		if !trial.solve(rest, smoothing, 2) {
-			return math.Inf(1)
-		}
-		for _, p := range points {
-			if !p.paper && p.level == level {
-				e := trial.predict(p) - p.y
-				sum += e * e
-				n++
+		for k, smoothing := range smoothings {
+			s := rest.clone()
+			smoothen(s, smoothing)
+			root, ok := s.root()
+			if !ok {
+				wrong[k] = math.Inf(1)
+				continue
+			}
+			trial := *t
+			trial.take(root, root.solve(s.right))
+			for _, p := range points {
+				if p.level == level {
+					e := trial.predict(p) - p.y
+					wrong[k] += e * e
+				}
 			}
 		}
 	}
-	if n == 0 {
-		return math.Inf(1)
+	best := 0
+	for k, w := range wrong {
+		if w < wrong[best] {
+			best = k
+		}
 	}
-	return sum / float64(n)
+	return best
+}
+
+// smoothen adds what holds F smooth and draws the other unknowns to 0.
+func smoothen(s *system, smoothing float64) {
+	for i := range bumps - 2 {
+		a := make([]float64, unknowns)
+		a[i], a[i+1], a[i+2] = 1, -2, 1
+		s.add(a, 0, smoothing)
+	}
+	for i := range unknowns {
+		s.normal[i][i] += ridges(i)
+	}
+}
+
+// take reads the unknowns.
+func (t *tone) take(root factor, x []float64) {
+	copy(t.f[:], x)
+	t.gain = [3]float64{x[gainsAt], x[gainsAt+1], -x[gainsAt] - x[gainsAt+1]}
+	for c := range t.bend {
+		copy(t.bend[c][:], x[bendsAt+2*c:])
+	}
+	copy(t.light.terms[:], x[lightAt:])
+	t.light.root = root
 }
 
 // predict is the logarithm of the true light that the fit gives a point.
@@ -237,32 +266,21 @@ func (t *tone) curve(x float64, channel int) float64 {
 
 // rounds of solving, each giving less weight to what the last left far off: dirt,
 // print, or paper beyond the edge of a shadow.
-const rounds = 4
+const rounds = 3
 
 // greySD is how well a clean grey's logarithm is known.
 const greySD = 0.02
 
-func (t *tone) solve(points []greyPoint, smoothing float64, rounds int) bool {
-	down := make([]float64, len(points))
-	for i := range down {
-		down[i] = 1
-	}
+// solve finds the unknowns for a smoothing. down is how much each point counts
+// beyond its own weight: it begins from what is there and is left as found.
+func (t *tone) solve(points []greyPoint, down []float64, smoothing float64) bool {
 	rows := make([][]float64, len(points))
 	for i, p := range points {
 		rows[i] = t.row(p)
 	}
 	for range rounds {
 		s := newSystem(unknowns)
-		for i := range bumps - 2 {
-			a := make([]float64, unknowns)
-			a[i], a[i+1], a[i+2] = 1, -2, 1
-			s.add(a, 0, smoothing)
-		}
-		for i := range unknowns {
-			a := make([]float64, unknowns)
-			a[i] = 1
-			s.add(a, 0, ridges(i))
-		}
+		smoothen(s, smoothing)
 		for i, p := range points {
 			s.add(rows[i], p.y, down[i]*p.weight/(greySD*greySD))
 		}
@@ -271,28 +289,18 @@ func (t *tone) solve(points []greyPoint, smoothing float64, rounds int) bool {
 			return false
 		}
 		x := root.solve(s.right)
-		copy(t.f[:], x)
-		t.gain = [3]float64{x[gainsAt], x[gainsAt+1], -x[gainsAt] - x[gainsAt+1]}
-		for c := range t.bend {
-			copy(t.bend[c][:], x[bendsAt+2*c:])
-		}
-		copy(t.light.terms[:], x[lightAt:])
-		t.light.root = root
-		paper := x[paperAt:]
+		t.take(root, x)
 		for i, p := range points {
-			e := t.predict(p) - p.y
-			if p.open {
-				e -= paper[p.channel]
-			}
 			// Beyond two standard deviations a point counts as its distance tells
-			// (Huber), beyond eight not at all.
-			far := math.Abs(e) / (2 * greySD / math.Sqrt(p.weight))
-			down[i] = 1
-			if far > 1 {
-				down[i] = 1 / far
-			}
-			if far > 4 {
+			// (Huber), beyond eight hardly at all.
+			far := math.Abs(dot(rows[i], x)-p.y) / (2 * greySD / math.Sqrt(p.weight))
+			switch {
+			case far > 4:
 				down[i] = 0.01
+			case far > 1:
+				down[i] = 1 / far
+			default:
+				down[i] = 1
 			}
 		}
 	}
