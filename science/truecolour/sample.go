@@ -210,7 +210,8 @@ func medianAndSpread(x []float64) (median, spread float64) {
 	if len(x) == 0 {
 		return 0, 0
 	}
-	sorted := slices.Sorted(slices.Values(x))
+	sorted := slices.Clone(x)
+	slices.Sort(sorted)
 	median = sorted[len(sorted)/2]
 	for i := range sorted {
 		sorted[i] = math.Abs(sorted[i] - median)
