@@ -97,11 +97,11 @@ func greyPoints(samples []Sample, ref Reference, f frame) (points []greyPoint, g
 				continue
 			}
 			good = true
-			// All the paper together weighs as much as four greys for the curve, a
+			// All the paper together weighs as much as two dozen greys for the curve, a
 			// place of it less than a grey.
 			p := greyPoint{level: level, channel: c, x: logOf(s.Light[c]), at: f.place(s.At), weight: 1}
 			if s.Kind == White {
-				p.level, p.paper, p.open, p.weight = -1, true, !measured, math.Min(1, 12/float64(whites))
+				p.level, p.paper, p.open, p.weight = -1, true, !measured, math.Min(1, 24/float64(whites))
 			}
 			if !p.open {
 				p.y = logOf(light[c])
@@ -143,7 +143,7 @@ func (c *Correction) pairs(samples []Sample) []Pair {
 // clearlyBetter is the share of its error by which a richer model must be better
 // to be taken: the errors by leaving one out of two dozen are themselves
 // uncertain.
-const clearlyBetter = 0.9
+const clearlyBetter = 0.95
 
 // choose fits what the patches allow and takes the model with the least error by
 // leaving out one patch at a time.

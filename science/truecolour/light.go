@@ -45,7 +45,7 @@ func lightRidge(term int) float64 {
 	if term < 2 {
 		return 1 / (0.5 * 0.5)
 	}
-	return 1 / (0.15 * 0.15)
+	return 1 / (0.1 * 0.1)
 }
 
 const (

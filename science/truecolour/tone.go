@@ -122,7 +122,7 @@ func (t *tone) bends(x float64) [2]float64 {
 func ridges(i int) float64 {
 	switch {
 	case i >= bendsAt && i < lightAt:
-		return 1 / (0.1 * 0.1)
+		return 1 / (0.05 * 0.05)
 	case i >= lightAt && i < paperAt:
 		return lightRidge(i - lightAt)
 	default:
@@ -269,7 +269,7 @@ func (t *tone) curve(x float64, channel int) float64 {
 const rounds = 3
 
 // greySD is how well a clean grey's logarithm is known.
-const greySD = 0.02
+const greySD = 0.03
 
 // solve finds the unknowns for a smoothing. down is how much each point counts
 // beyond its own weight: it begins from what is there and is left as found.
