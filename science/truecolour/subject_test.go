@@ -84,8 +84,18 @@ func TestPaletteOfRings(t *testing.T) {
 		}
 	}
 	sum := 0.0
+	where := map[string]bool{}
 	for _, m := range got.Palette.Colours {
 		sum += m.Share
+		told := m.Tell()
+		where[told.Where()] = true
+		if told.Name == "" || told.Munsell == "" || told.Ridgway == "" || told.GiveOrTake <= 0 || len(told.Blocks) == 0 || len(told.Swatch) != 7 {
+			t.Errorf("%+v", told)
+		}
+		t.Logf("%s: %s", told.Where(), told)
+	}
+	if !where["rim"] || !where["middle zone"] || !where["centre"] {
+		t.Errorf("they sit at %v", where)
 	}
 	if math.Abs(sum-1) > 1e-9 {
 		t.Errorf("shares add up to %g", sum)
