@@ -109,6 +109,6 @@ EXIT STATUS
 		SilenceUsage: true, SilenceErrors: true,
 	}
 	root.PersistentFlags().BoolVar(&s.json, "json", false, "print JSON for programs")
-	root.AddCommand(demoCommand(s), serveCommand(s), intakeCommand(s), depositCommand(s), readCommand(s), checkCommand(s), keyCommand(s), cardCommand(s), measureCommand(s))
+	root.AddCommand(demoCommand(s), serveCommand(s), inviteCommand(s), intakeCommand(s), depositCommand(s), readCommand(s), checkCommand(s), keyCommand(s), cardCommand(s), measureCommand(s))
 	return root
 }

@@ -12,7 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"trug"
 	"trug/internal/app"
 	"trug/internal/web"
 )
@@ -133,7 +132,7 @@ func reachable(address string) string {
 }
 
 // greetSeason prints how to come in: the set-up link of an empty store, or
-// the coordinators' entry links.
+// where people sign in.
 func (s *streams) greetSeason(ctx context.Context, a *app.App, address string) error {
 	seasons, err := a.Seasons(ctx)
 	if err != nil {
@@ -145,14 +144,7 @@ func (s *streams) greetSeason(ctx context.Context, a *app.App, address string) e
 	}
 	for _, season := range seasons {
 		fmt.Fprintf(s.out, "%s\n  the public page: %s/\n", season.Title, address)
-		people, err := a.Everybody(ctx, season.ID, trug.Coordinator)
-		if err != nil {
-			return err
-		}
-		for _, p := range people {
-			fmt.Fprintf(s.out, "  as coordinator (%s): %s/enter/%s\n", p.Name, address, a.EntryToken(p.ID))
-		}
 	}
-	fmt.Fprintln(s.out, "  everybody else's link stands on the Season desk. Keep these links to yourself. Ctrl-C ends the server.")
+	fmt.Fprintf(s.out, "  recorders take the field code at %[1]s/join, all others sign in at %[1]s/sign-in.\n  If nobody can sign in as coordinator: trug invite. Ctrl-C ends the server.\n", address)
 	return nil
 }

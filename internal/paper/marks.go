@@ -257,3 +257,24 @@ func (d *drawing) code(c *qr.Code, x, y, side float64) {
 		}
 	}
 }
+
+// Square returns the square code of a text for a screen: a row a string of 1
+// (dark) and 0, without the quiet edge of four that it needs around it.
+func Square(text string) ([]string, error) {
+	c, err := matrix(text)
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]string, c.Size)
+	for y := range rows {
+		row := make([]byte, c.Size)
+		for x := range row {
+			row[x] = '0'
+			if c.Black(x, y) {
+				row[x] = '1'
+			}
+		}
+		rows[y] = string(row)
+	}
+	return rows, nil
+}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"trug"
 	"trug/internal/app"
 	"trug/internal/app/apptest"
 )
@@ -27,7 +28,49 @@ func entrySamples(t *testing.T, s apptest.Season) map[string]func() sample {
 	return map[string]func() sample{
 		"POST /api/come-in/field-code": plain("/api/come-in/field-code", fmt.Sprintf(`{"code":%q,"name":"Wren"}`, code)),
 		"POST /api/come-in/phrase":     plain("/api/come-in/phrase", fmt.Sprintf(`{"phrase":%q}`, phrase.Phrase)),
-		"GET /api/me/sessions":         plain("/api/me/sessions", ""),
+		"POST /api/come-in/password": func() sample {
+			return sample{path: "/api/come-in/password", body: `{"name":"Nobody","password":"mossy heron lamp"}`, gives: 401}
+		},
+		"POST /api/come-in/recovery-code": func() sample {
+			return sample{path: "/api/come-in/recovery-code", body: `{"code":"3333"}`, gives: 422}
+		},
+		"POST /api/come-in/passkey/ask": plain("/api/come-in/passkey/ask", `{}`),
+		"POST /api/come-in/passkey": func() sample {
+			return sample{path: "/api/come-in/passkey", body: `{"ceremony":"x","answer":{}}`, gives: 422}
+		},
+		"POST /api/come-in/invitation/look": func() sample {
+			return sample{path: "/api/come-in/invitation/look", body: fmt.Sprintf(`{"token":%q}`, invited(t, s))}
+		},
+		"POST /api/come-in/invitation/passkey": func() sample {
+			return sample{path: "/api/come-in/invitation/passkey", body: fmt.Sprintf(`{"token":%q,"name":"Wren"}`, invited(t, s))}
+		},
+		"POST /api/come-in/invitation": func() sample {
+			token := invited(t, s)
+			return sample{path: "/api/come-in/invitation", body: fmt.Sprintf(`{"token":%q,"name":"W %s","password":"mossy heron lamp"}`, token, token[:8])}
+		},
+		"GET /api/me/ways": plain("/api/me/ways", ""),
+		"PUT /api/me/password": func() sample {
+			return sample{path: "/api/me/password", body: `{"name":"Wren","password":"short"}`, gives: 422}
+		},
+		"POST /api/me/recovery-codes": plain("/api/me/recovery-codes", `{}`),
+		"POST /api/me/passkeys/ask":   plain("/api/me/passkeys/ask", `{}`),
+		"POST /api/me/passkeys": func() sample {
+			return sample{path: "/api/me/passkeys", body: `{"ceremony":"x","answer":{}}`, gives: 422}
+		},
+		"POST /api/me/passkeys/{id}/remove": func() sample {
+			return sample{path: "/api/me/passkeys/" + string(s.ID()) + "/remove", body: `{}`, gives: 404}
+		},
+		"GET /api/invitations":  plain("/api/invitations", ""),
+		"POST /api/invitations": plain("/api/invitations", `{"roles":["determiner"],"days":7}`),
+		"POST /api/invitations/{id}/revoke": func() sample {
+			invited(t, s)
+			list, err := s.Invitations(t.Context(), s.As("R02"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return sample{path: "/api/invitations/" + string(list[0].ID) + "/revoke", body: `{}`}
+		},
+		"GET /api/me/sessions": plain("/api/me/sessions", ""),
 		"POST /api/me/sessions/{id}/end": func() sample {
 			return sample{body: `{}`, of: func(code string) string { return "/api/me/sessions/" + sessionOf(t, s, code) + "/end" }}
 		},
@@ -50,6 +93,17 @@ func opened(t *testing.T, s apptest.Season) string {
 		t.Fatalf("a field code: %+v, %v", code, err)
 	}
 	return code.Code
+}
+
+// invited makes an invitation of a determiner's and returns its token.
+func invited(t *testing.T, s apptest.Season) string {
+	t.Helper()
+	made, err := s.Invite(t.Context(), s.As("R02"), "http://trug.test", app.NewInvitation{Roles: []trug.Role{trug.DeterminerRole}, Days: 7})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, token, _ := strings.Cut(made.Link, "#")
+	return token
 }
 
 // sessionOf returns a session of the person's; of nobody's somebody else's.

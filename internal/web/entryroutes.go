@@ -38,6 +38,67 @@ func (s *server) entryRoutes() []route {
 		}) (app.Entered, error) {
 			return s.app.SayPhrase(ctx, v, c, in.Body.Phrase)
 		})},
+		{method: "POST", path: comeInPath + "password", action: app.ComeIn, call: letIn(s, func(ctx context.Context, v app.Viewer, c app.Caller, in *struct{ Body app.GivenPassword }) (app.Entered, error) {
+			return s.app.SignIn(ctx, v, c, in.Body)
+		})},
+		{method: "POST", path: comeInPath + "recovery-code", action: app.ComeIn, call: letIn(s, func(ctx context.Context, v app.Viewer, c app.Caller, in *struct {
+			Body struct {
+				Code string `json:"code" maxLength:"100"`
+			}
+		}) (app.Entered, error) {
+			return s.app.UseRecoveryCode(ctx, v, c, in.Body.Code)
+		})},
+		{method: "POST", path: comeInPath + "passkey/ask", action: app.ComeIn, call: answer(s, func(ctx context.Context, _ *struct{}) (app.PasskeyAsked, error) {
+			return s.app.AskForKey(ctx, viewer(ctx), caller(ctx).Caller)
+		})},
+		{method: "POST", path: comeInPath + "passkey", action: app.ComeIn, call: letIn(s, func(ctx context.Context, v app.Viewer, c app.Caller, in *struct{ Body app.PasskeyAnswer }) (app.Entered, error) {
+			return s.app.SignInByKey(ctx, v, c, in.Body)
+		})},
+		{method: "POST", path: comeInPath + "invitation/look", action: app.ComeIn, call: answer(s, func(ctx context.Context, in *struct {
+			Body struct {
+				Token string `json:"token" maxLength:"200"`
+			}
+		}) (app.AskedIn, error) {
+			return s.app.LookAtInvitation(ctx, viewer(ctx), caller(ctx).Caller, in.Body.Token)
+		})},
+		{method: "POST", path: comeInPath + "invitation/passkey", action: app.ComeIn, call: answer(s, func(ctx context.Context, in *struct {
+			Body struct {
+				Token string `json:"token" maxLength:"200"`
+				Name  string `json:"name" maxLength:"200"`
+			}
+		}) (app.PasskeyAsked, error) {
+			return s.app.BeginInvitedKey(ctx, viewer(ctx), caller(ctx).Caller, in.Body.Token, in.Body.Name)
+		})},
+		{method: "POST", path: comeInPath + "invitation", action: app.ComeIn, call: letIn(s, func(ctx context.Context, v app.Viewer, c app.Caller, in *struct{ Body app.Acceptance }) (app.Entered, error) {
+			return s.app.AcceptInvitation(ctx, v, c, in.Body)
+		})},
+		{method: "GET", path: "/api/me/ways", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) (app.ShownWays, error) {
+			return s.app.Ways(ctx, viewer(ctx))
+		})},
+		{method: "PUT", path: "/api/me/password", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, in *struct{ Body app.ChangedPassword }) (nothing, error) {
+			return nothing{}, s.app.ChangePassword(ctx, viewer(ctx), caller(ctx).Caller, in.Body)
+		})},
+		{method: "POST", path: "/api/me/recovery-codes", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) (app.GivenCodes, error) {
+			return s.app.MakeRecoveryCodes(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/me/passkeys/ask", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) (app.PasskeyAsked, error) {
+			return s.app.BeginKey(ctx, viewer(ctx), caller(ctx).Caller)
+		})},
+		{method: "POST", path: "/api/me/passkeys", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, in *struct{ Body app.PasskeyAnswer }) (app.ShownWays, error) {
+			return s.app.AddKey(ctx, viewer(ctx), caller(ctx).Caller, in.Body)
+		})},
+		{method: "POST", path: "/api/me/passkeys/{id}/remove", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownWays, error) {
+			return s.app.RemoveKey(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "GET", path: "/api/invitations", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownInvitation, error) {
+			return s.app.Invitations(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/invitations", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct{ Body app.NewInvitation }) (app.MadeInvitation, error) {
+			return s.app.Invite(ctx, viewer(ctx), caller(ctx).Origin, in.Body)
+		})},
+		{method: "POST", path: "/api/invitations/{id}/revoke", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) (app.ShownInvitation, error) {
+			return s.app.RevokeInvitation(ctx, viewer(ctx), in.ID)
+		})},
 		{method: "GET", path: "/api/me/sessions", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownSession, error) {
 			return s.app.Sessions(ctx, viewer(ctx))
 		})},

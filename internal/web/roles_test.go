@@ -62,6 +62,8 @@ type sample struct {
 	refusedToo []trug.Role
 	// of makes the path for the person who asks, where it names what is theirs.
 	of func(code string) string
+	// gives is the status that whoever is permitted gets, where it is not 200.
+	gives int
 }
 
 // samples gives a request for each route of the table; a route without one
@@ -310,6 +312,8 @@ func wanted(s apptest.Season, r route, q sample, role trug.Role) []int {
 		return []int{401}
 	case !v.May(r.action) || slices.Contains(q.refusedToo, role):
 		return []int{403}
+	case q.gives != 0:
+		return []int{q.gives}
 	default:
 		return []int{200}
 	}

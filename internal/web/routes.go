@@ -443,15 +443,17 @@ func (s *server) setupOpen(ctx context.Context, _ *struct{}) (SetupState, error)
 	return SetupState{Open: open}, err
 }
 
-// SeasonMade gives the coordinator's entry link of a season just set up.
+// SeasonMade gives the invitation by which whoever has just set a season up
+// comes in as its coordinator.
 type SeasonMade struct {
 	Link string `json:"link"`
 }
 
 func (s *server) createSeason(ctx context.Context, in *struct{ Body app.NewSeason }) (SeasonMade, error) {
-	_, p, err := s.app.CreateSeason(ctx, caller(ctx).setup, in.Body)
+	season, p, err := s.app.CreateSeason(ctx, caller(ctx).setup, in.Body)
 	if err != nil {
 		return SeasonMade{}, err
 	}
-	return SeasonMade{Link: "/enter/" + s.app.EntryToken(p.ID)}, nil
+	link, err := s.app.InviteCoordinator(ctx, season.ID, p.ID)
+	return SeasonMade{Link: link}, err
 }

@@ -25,6 +25,7 @@ export type Page =
   | 'desk-coming-in'
   | 'join'
   | 'sign-in'
+  | 'invitation'
   | 'me'
   | 'setup'
   | 'nowhere';
@@ -50,6 +51,7 @@ const plain: Record<string, Page> = {
   setup: 'setup',
   join: 'join',
   'sign-in': 'sign-in',
+  invitation: 'invitation',
   me: 'me',
 };
 

@@ -13,7 +13,7 @@ describe('a season of one’s own, by keyboard and by ear', () => {
   let stopped = false;
   let browser: Browser;
   let coordinator: Person, recorder: Person;
-  let link = '';
+  let code = '';
   let number = '';
   const people: Person[] = [];
   const step = story(() => people);
@@ -65,13 +65,18 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await coordinator.fill('textbox', 'Your name, as coordinator', 'Ottoline Marchbank');
     await coordinator.use('button', 'Set up the season');
     await coordinator.arrives('heading', 'The season is set up');
-    await coordinator.finds('textbox', 'Your link', (h) => h.value.includes('/enter/'));
+    await coordinator.finds('textbox', 'Your link', (h) => h.value.includes('/invitation#'));
     await coordinator.use('link', 'Come in as coordinator');
+    await coordinator.arrives('heading', 'Come in, Ottoline Marchbank');
+    await coordinator.fill('textbox', 'Password', 'mossy heron by lamplight');
+    await coordinator.use('button', 'Use this password');
+    await coordinator.arrives('heading', 'You are in');
+    await coordinator.use('link', 'I have them: go on');
     await coordinator.finds('button', 'Leave: you came in as Ottoline Marchbank');
     await coordinator.finds('link', 'Fungi of Sallow Down 2026');
   });
 
-  step('a person is added, and their link copied', async () => {
+  step('a person is added, and a field code is made for recorders', async () => {
     await coordinator.use('link', 'Season desk');
     await coordinator.arrives('heading', 'Season desk');
     await coordinator.use('link', 'People');
@@ -80,14 +85,12 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await coordinator.arrives('heading', 'A new person');
     await coordinator.fill('textbox', 'Name inside the season', 'Wren Hollowbrook');
     await coordinator.use('button', 'Add this person');
-    await coordinator.hears('Wren Hollowbrook is added. Copy the link and give it to them.');
-    await coordinator.use('button', 'Copy the link of Wren Hollowbrook');
-    await coordinator.hears('The link of Wren Hollowbrook is copied.');
-    await coordinator.use('link', 'All people', { back: true });
-    await coordinator.arrives('heading', 'People');
-    await coordinator.tabTo('searchbox', 'Find a person');
-    await coordinator.press('Control+v');
-    link = (await coordinator.finds('searchbox', 'Find a person', (h) => h.value.includes('/enter/'))).value;
+    await coordinator.hears('Wren Hollowbrook is added.');
+    await coordinator.use('link', 'Coming in', { back: true });
+    await coordinator.arrives('heading', 'Coming in');
+    await coordinator.use('button', 'Make the field code');
+    await coordinator.hears('The season is not open to recorders yet');
+    code = /[0-9A-Z]{4}-[0-9A-Z]{4}/.exec(await coordinator.text())![0];
   });
 
   step('a small checklist is handed in; the row that cannot be read is told', async () => {
@@ -99,8 +102,10 @@ describe('a season of one’s own, by keyboard and by ear', () => {
   });
 
   step('until the season is open the recorder is told to come back', async () => {
-    recorder = await comesIn('recorder', phone, link);
+    recorder = await comesIn('recorder', phone, `${program.address}/join#${code}`);
+    await recorder.fill('textbox', 'What may we call you?', 'Wren');
     recorder.expects(403, 404);
+    await recorder.use('button', 'Come in');
     await recorder.hears('Fungi of Sallow Down 2026 is not open to recorders yet. Come back when the coordinator says so.');
   });
 
@@ -131,8 +136,8 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await coordinator.hears('The season is open to recorders since 10 October 2026.');
   });
 
-  step('their link makes a record', async () => {
-    await recorder.open(link);
+  step('the field code lets the recorder in, who makes a record', async () => {
+    await recorder.use('button', 'Come in');
     await recorder.finds('heading', 'Daybook');
     await recorder.use('link', 'New record');
     await recorder.arrives('heading', 'Top');
@@ -167,10 +172,13 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await program.stop();
     program = await serve('serve', data.path, { ...today, port: new URL(program.address).port });
     await recorder.page.reload();
-    await recorder.open(link);
+    await recorder.open(`${program.address}/daybook`);
     await recorder.finds('link', new RegExp(number));
     await recorder.hears('det. O. Marchbank');
-    const again = await comesIn('coordinator, again', desk, program.links.get('as coordinator')!);
+    const again = await comesIn('coordinator, again', desk, `${program.address}/sign-in`);
+    await again.fill('textbox', 'Name', 'Ottoline Marchbank');
+    await again.fill('textbox', 'Password', 'mossy heron by lamplight');
+    await again.use('button', 'Sign in');
     await again.finds('button', 'Leave: you came in as Ottoline Marchbank');
     const late = await comesIn('late', phone, program.address + setup);
     await late.hears('Fungi of Sallow Down 2026');

@@ -55,6 +55,108 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/come-in/invitation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-invitation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/invitation/look": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-invitation-look"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/invitation/passkey": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-invitation-passkey"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/passkey": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-passkey"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/passkey/ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-passkey-ask"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-password"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/come-in/phrase": {
         parameters: {
             query?: never;
@@ -66,6 +168,23 @@ export interface paths {
         put?: never;
         /** come in */
         post: operations["post-api-come-in-phrase"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/come-in/recovery-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** come in */
+        post: operations["post-api-come-in-recovery-code"];
         delete?: never;
         options?: never;
         head?: never;
@@ -382,6 +501,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/invitations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-invitations"];
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-invitations"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invitations/{id}/revoke": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-invitations--id--revoke"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/leaders": {
         parameters: {
             query?: never;
@@ -467,6 +621,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/me/passkeys": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-passkeys"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/passkeys/ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-passkeys-ask"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/passkeys/{id}/remove": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-passkeys--id--remove"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** look after your devices and codes */
+        put: operations["put-api-me-password"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/me/phrase": {
         parameters: {
             query?: never;
@@ -478,6 +700,23 @@ export interface paths {
         put?: never;
         /** look after your devices and codes */
         post: operations["post-api-me-phrase"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/recovery-codes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** look after your devices and codes */
+        post: operations["post-api-me-recovery-codes"];
         delete?: never;
         options?: never;
         head?: never;
@@ -529,6 +768,23 @@ export interface paths {
         put?: never;
         /** look after your devices and codes */
         post: operations["post-api-me-sessions--id--end"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/me/ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** look after your devices and codes */
+        get: operations["get-api-me-ways"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1207,6 +1463,20 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        Acceptance: {
+            /** @description What people of the season call them, and the name they sign in with */
+            name: string;
+            passkey?: components["schemas"]["PasskeyAnswer"];
+            password?: string;
+            token: string;
+        };
+        AskedIn: {
+            name?: string;
+            roles: string[] | null;
+            season: string;
+            /** Format: date-time */
+            until: string;
+        };
         BeforeDeposit: {
             canGo: boolean;
             checks: components["schemas"]["Check"][] | null;
@@ -1268,6 +1538,12 @@ export interface components {
             goneProtected: components["schemas"]["ShownProtection"][] | null;
             lookAlikes: components["schemas"]["ShownLookAlike"][] | null;
             protected: components["schemas"]["ShownProtection"][] | null;
+        };
+        ChangedPassword: {
+            /** @description Name to sign in with */
+            name: string;
+            now?: string;
+            password: string;
         };
         Check: {
             fact?: string;
@@ -1558,6 +1834,9 @@ export interface components {
             /** @description First name or chosen name, one word */
             name: string;
         };
+        GivenCodes: {
+            recoveryCodes: string[] | null;
+        };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
             id: string;
@@ -1582,6 +1861,10 @@ export interface components {
             remark?: string;
             /** @description A determiner; empty means whoever is next */
             to?: string;
+        };
+        GivenPassword: {
+            name: string;
+            password: string;
         };
         GivenPhrase: {
             /** @description Whom it lets in */
@@ -1615,6 +1898,24 @@ export interface components {
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
         };
+        MadeInvitation: {
+            /** @description Who made it */
+            by: string;
+            /** Format: date-time */
+            created: string;
+            id: string;
+            link: string;
+            note?: string;
+            /** @description Name of whom it invites anew */
+            person?: string;
+            roles: string[] | null;
+            square?: string[] | null;
+            /** @enum {string} */
+            state: "open" | "used" | "taken back" | "run out";
+            /** Format: date-time */
+            until: string;
+            usedBy?: string;
+        };
         NameAsked: {
             file: string;
             /** @description Number typed for it; blank: the one in its name */
@@ -1641,6 +1942,18 @@ export interface components {
         NamedFiles: {
             files: components["schemas"]["NamedFile"][] | null;
             finds: components["schemas"]["NumberedFind"][] | null;
+        };
+        NewInvitation: {
+            /**
+             * Format: int64
+             * @description How long it is good
+             */
+            days: number;
+            /** @description For whom it is, for the coordinators */
+            note?: string;
+            person?: string;
+            /** @description coordinator, determiner, leader */
+            roles: string[] | null;
         };
         NewPerson: {
             /** @description Name published with finds; empty: name withheld */
@@ -1692,8 +2005,20 @@ export interface components {
         };
         "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
         "OutputByIDStruct {}Body": Record<string, never>;
+        "OutputChangedPassword }Struct {}Body": Record<string, never>;
         "OutputGivenPass }Struct {}Body": Record<string, never>;
         "OutputStruct {}Struct {}Body": Record<string, never>;
+        PasskeyAnswer: {
+            /** @description The credential in its JSON form */
+            answer: unknown;
+            ceremony: string;
+        };
+        PasskeyAsked: {
+            /** @description To be sent back with the answer */
+            ceremony: string;
+            /** @description For navigator.credentials, in its JSON form */
+            options: unknown;
+        };
         Permission: {
             cut?: string;
             dig?: string;
@@ -1706,8 +2031,18 @@ export interface components {
             until?: string;
             words?: string;
         };
+        "Post-api-come-in-invitation-lookRequest": {
+            token: string;
+        };
+        "Post-api-come-in-invitation-passkeyRequest": {
+            name: string;
+            token: string;
+        };
         "Post-api-come-in-phraseRequest": {
             phrase: string;
+        };
+        "Post-api-come-in-recovery-codeRequest": {
+            code: string;
         };
         "Post-api-forays--id--hand-onRequest": {
             /** @description Chosen name, code or identifier of a leader */
@@ -2019,6 +2354,22 @@ export interface components {
             /** Format: int64 */
             wrong: number;
         };
+        ShownInvitation: {
+            /** @description Who made it */
+            by: string;
+            /** Format: date-time */
+            created: string;
+            id: string;
+            note?: string;
+            /** @description Name of whom it invites anew */
+            person?: string;
+            roles: string[] | null;
+            /** @enum {string} */
+            state: "open" | "used" | "taken back" | "run out";
+            /** Format: date-time */
+            until: string;
+            usedBy?: string;
+        };
         ShownLeader: {
             code?: string;
             id: string;
@@ -2047,6 +2398,14 @@ export interface components {
             name?: string;
             qualifier?: string;
             rank?: string;
+        };
+        ShownPasskey: {
+            /** Format: date-time */
+            created: string;
+            id: string;
+            label: string;
+            /** Format: date-time */
+            used?: string;
         };
         ShownPerson: {
             code?: string;
@@ -2223,6 +2582,18 @@ export interface components {
              * @description Of the screen derivative, pixels
              */
             width: number;
+        };
+        ShownWays: {
+            /**
+             * Format: int64
+             * @description Recovery codes that are left
+             */
+            codes: number;
+            keeps: boolean;
+            passkeys: components["schemas"]["ShownPasskey"][] | null;
+            /** @description There is a recovery phrase */
+            phrase: boolean;
+            signIn?: string;
         };
         SiteEdge: {
             code: string;
@@ -2439,6 +2810,203 @@ export interface operations {
             };
         };
     };
+    "post-api-come-in-invitation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Acceptance"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-invitation-look": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-come-in-invitation-lookRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AskedIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-invitation-passkey": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-come-in-invitation-passkeyRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PasskeyAsked"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-passkey": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasskeyAnswer"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-passkey-ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PasskeyAsked"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenPassword"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-come-in-phrase": {
         parameters: {
             query?: never;
@@ -2449,6 +3017,40 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["Post-api-come-in-phraseRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    "Set-Cookie"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CameIn"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-come-in-recovery-code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-come-in-recovery-codeRequest"];
             };
         };
         responses: {
@@ -3192,6 +3794,99 @@ export interface operations {
             };
         };
     };
+    "get-api-invitations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownInvitation"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-invitations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewInvitation"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MadeInvitation"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-invitations--id--revoke": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownInvitation"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-leaders": {
         parameters: {
             query?: never;
@@ -3359,6 +4054,132 @@ export interface operations {
             };
         };
     };
+    "post-api-me-passkeys": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasskeyAnswer"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownWays"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-passkeys-ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PasskeyAsked"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-passkeys--id--remove": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownWays"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-me-password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ChangedPassword"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputChangedPassword }Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-me-phrase": {
         parameters: {
             query?: never;
@@ -3375,6 +4196,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["GivenPhrase"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-me-recovery-codes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GivenCodes"];
                 };
             };
             /** @description Error */
@@ -3464,6 +4314,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputByIDStruct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-me-ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownWays"];
                 };
             };
             /** @description Error */
