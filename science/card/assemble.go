@@ -22,8 +22,12 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			odd = t.id / 4
 		}
 	}
-	if out.BatchKnown = even >= 0 && odd >= 0 || l.Quads == 1; out.BatchKnown && l.Quads > 1 {
-		out.Batch = l.batchOf(even, odd)
+	// What was not seen is looked for as in the first batches, whose tags all
+	// come from one quad: it counts only where it is found.
+	if even < 0 {
+		even = odd
+	} else if odd < 0 {
+		odd = even
 	}
 	fitPlane(&plane, l, tags)
 	for seat := range 4 {
@@ -39,6 +43,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			fitPlane(&plane, l, tags)
 		}
 	}
+	out.nameBatch(tags)
 	if len(tags) > 1 {
 		if more := f.hidden(base, l, &plane, tags, even, odd); len(more) > 0 {
 			tags = append(tags, more...)
@@ -50,9 +55,27 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 	return out, true
 }
 
+// nameBatch tells the batch from two neighbours that were read.
+func (c *Found) nameBatch(tags []tagFit) {
+	even, odd := -1, -1
+	for _, t := range tags {
+		if t.seat&1 == 0 {
+			even = t.id / 4
+		} else {
+			odd = t.id / 4
+		}
+	}
+	c.BatchKnown = even >= 0 && odd >= 0 || c.Layout.Quads == 1
+	if c.BatchKnown && c.Layout.Quads > 1 {
+		c.Batch = c.Layout.batchOf(even, odd)
+	}
+}
+
 // leastSeen is how much of a covered tag's borders must be seen where the
-// plane has them before it counts as there.
-const leastSeen = .3
+// plane has them before it counts as there. With two tags alone, and on a bent
+// card, the plane may be off by a cell, in which a third of the borders fall
+// on others.
+const leastSeen, leastSeenFar = .3, .55
 
 // wholeSeen is how much of a tag's borders are seen when nothing covers it.
 const wholeSeen = .88
@@ -140,11 +163,29 @@ func (f *Finder) hidden(base *level, l *Layout, plane *Plane, tags []tagFit, eve
 			more = append(more, whole)
 			continue
 		}
-		if f.look(base, &t, f.borders(t.id)); t.good >= leastSeen {
+		least := leastSeen
+		if len(tags) < 3 || !fits(l, plane, tags) {
+			least = leastSeenFar
+		}
+		if f.look(base, &t, f.borders(t.id)); t.good >= least {
 			more = append(more, t)
 		}
 	}
 	return more
+}
+
+// fits reports whether the plane has the tags' corners within a third of a
+// cell: on a bent card it has not.
+func fits(l *Layout, plane *Plane, tags []tagFit) bool {
+	for _, t := range tags {
+		for i, c := range l.Corners(t.seat) {
+			p := plane.ToImage(c)
+			if d := math.Hypot(p.X-t.corners[i].X, p.Y-t.corners[i].Y); !(d < side(t.corners)/blackCells/3) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // spotOf takes a point of a tag's black square to the card.
@@ -282,7 +323,7 @@ func (c *Found) judge(tags []tagFit) {
 		for k := range f.Corners {
 			switch {
 			case !t.own:
-			case len(t.sights) == 0 && len(tags) == 1:
+			case len(t.sights) == 0 && (len(tags) == 1 || share > .5):
 				f.Corners[k] = t.corners[k]
 			case len(t.sights) > 0:
 				f.Corners[k].X += share * (t.corners[k].X - own[i][k].X)

@@ -245,7 +245,7 @@ func groupFrom(tags []tagFit, seed int, base *level) []int {
 			}
 		}
 		// One small tag shows where the others lie only roughly.
-		if at < 0 || best > []float64{0, 1.2, .5, .3}[len(g)] {
+		if at < 0 || best > []float64{0, 1.2, .6, .5}[len(g)] {
 			return g
 		}
 		g = append(g, at)
