@@ -136,3 +136,19 @@ func BenchmarkPeopleAsATable(b *testing.B) {
 		}
 	}
 }
+
+// 50,000 people that are new to a season, a child after every seventh.
+func BenchmarkPeopleFromATable(b *testing.B) {
+	big := apptest.Big(b, "2026-10-10", apptest.Whole)
+	text, err := big.TableCSV(b.Context(), big.As("R02"), "people")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		s := apptest.New(b, "2026-10-10")
+		done, err := s.TakeTable(b.Context(), s.As("R02"), "people", text)
+		if err != nil || len(done.Faults) > 0 {
+			b.Fatal(done.Faults[:min(len(done.Faults), 3)], err)
+		}
+	}
+}

@@ -74,7 +74,7 @@ func (a *App) SavePerson(ctx context.Context, v Viewer, id trug.ID, e EditablePe
 		return EditablePerson{}, err
 	}
 	err = a.write(ctx, func(w store.Writer) error {
-		return a.keptInHands(ctx, w, v, func() error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+		return a.keptInHands(ctx, w, v, l, func() error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
 	})
 	if err != nil && trug.KindOf(err) == trug.Conflict {
 		return EditablePerson{}, trug.Errorf(trug.Conflict, "code", "somebody else has the mark %s already: choose another", p.Code)
@@ -85,7 +85,7 @@ func (a *App) SavePerson(ctx context.Context, v Viewer, id trug.ID, e EditablePe
 // keptInHands runs a change to who coordinates. Before it, the viewer must still
 // be coordinator: of two who take the part from each other at once, the second
 // finds that it is no longer theirs to take. After it, there must be one left.
-func (a *App) keptInHands(ctx context.Context, w store.Writer, v Viewer, change func() error) error {
+func (a *App) keptInHands(ctx context.Context, w store.Writer, v Viewer, l *ledger, change func() error) error {
 	now, err := store.Get[trug.Person](ctx, w, v.Person.ID)
 	switch {
 	case err != nil:
@@ -96,14 +96,30 @@ func (a *App) keptInHands(ctx context.Context, w store.Writer, v Viewer, change 
 	if err := change(); err != nil {
 		return err
 	}
-	people, err := store.List[trug.Person](ctx, w, store.Filter{Season: v.Season})
-	if err != nil {
-		return err
+	left, err := l.coordinated(ctx, w)
+	if err == nil && !left {
+		err = trug.Errorf(trug.Invalid, "roles", "the season would have no coordinator left: invite another coordinator first, and leave when they have come in")
 	}
-	if !slices.ContainsFunc(people, func(p trug.Person) bool { return p.Has(trug.Coordinator) }) {
-		return trug.Errorf(trug.Invalid, "roles", "the season would have no coordinator left: invite another coordinator first, and leave when they have come in")
+	return err
+}
+
+// coordinated reports whether the season has a coordinator, as the store stands.
+// Those who were it are looked at first: reading tens of thousands of people to
+// find that one of them still is would make each name that is kept wait.
+func (l *ledger) coordinated(ctx context.Context, r store.Reader) (bool, error) {
+	is := func(p trug.Person) bool { return p.Has(trug.Coordinator) }
+	for id, p := range l.people {
+		if !is(p) {
+			continue
+		}
+		if now, err := store.Get[trug.Person](ctx, r, id); err == nil && is(now) {
+			return true, nil
+		} else if err != nil && trug.KindOf(err) != trug.NotFound {
+			return false, err
+		}
 	}
-	return nil
+	people, err := store.List[trug.Person](ctx, r, store.Filter{Season: l.season.ID})
+	return slices.ContainsFunc(people, is), err
 }
 
 func (l *ledger) fillPerson(p *trug.Person, e EditablePerson) error {

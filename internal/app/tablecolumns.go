@@ -248,6 +248,23 @@ var peopleTable = deskTable[trug.Person]{
 		}
 		return p.Validate()
 	},
+	took: func(l *ledger, p trug.Person) {
+		l.people[p.ID] = p
+		called := l.desk.called.get()
+		callPerson(called, p)
+		if p.Code != "" {
+			called[strings.ToLower(p.Code)] = p.ID
+		}
+	},
+}
+
+// toTakePeople returns a ledger to which people can be added while a table goes
+// in, so that a child's guardian may stand in the same table.
+func (l *ledger) toTakePeople() *ledger {
+	own, desk := *l, *l.desk
+	own.people, own.desk = maps.Clone(l.people), &desk
+	desk.called = toMake(func() map[string]trug.ID { return maps.Clone(l.desk.called.get()) })
+	return &own
 }
 
 func groundWords(open bool) string {

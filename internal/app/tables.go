@@ -42,6 +42,9 @@ type deskTable[T store.Thing] struct {
 	all     func(l *ledger) []T
 	fresh   func(a *App, l *ledger) (T, error)
 	check   func(l *ledger, t T) error
+	// took makes a row that went in known to those after it; nil where rows
+	// do not name each other.
+	took func(l *ledger, t T)
 }
 
 // Table writes a table of the desk as CSV: "sites", "forays", "people",
@@ -161,34 +164,47 @@ func (t deskTable[T]) read(ctx context.Context, a *App, v Viewer, l *ledger, tex
 	for _, thing := range t.all(l) {
 		known[t.columns[0].get(l, thing)] = thing
 	}
+	if t.took != nil {
+		l = l.toTakePeople()
+	}
 	err = a.write(ctx, func(w store.Writer) error {
-		return a.keptInHands(ctx, w, v, func() error {
-			for _, row := range rows {
-				if err := t.takeRow(ctx, a, v, l, w, known, order, row, &done); err != nil {
-					return err
-				}
+		return a.keptInHands(ctx, w, v, l, func() error {
+			faulty, err := t.takeRows(ctx, a, v, l, w, known, order, rows, &done)
+			if err == nil && t.took != nil && len(faulty) < len(rows) {
+				// Who was named by a row may have stood below it.
+				faulty, err = t.takeRows(ctx, a, v, l, w, known, order, faulty, &done)
 			}
-			return nil
+			for _, row := range faulty {
+				done.Faults = append(done.Faults, fmt.Sprintf("line %d: %v", row.line, row.err))
+			}
+			return err
 		})
 	})
 	return done, err
 }
 
-// takeRow takes one row in and counts it, or names its fault.
-func (t deskTable[T]) takeRow(ctx context.Context, a *App, v Viewer, l *ledger, w store.Writer, known map[string]T, order []int, row tableRow, done *TableDone) error {
-	fault := func(err error) {
-		done.Faults = append(done.Faults, fmt.Sprintf("line %d: %v", row.line, err))
+// takeRows takes rows in and returns those that are faulty, with their faults.
+func (t deskTable[T]) takeRows(ctx context.Context, a *App, v Viewer, l *ledger, w store.Writer, known map[string]T, order []int, rows []tableRow, done *TableDone) (faulty []tableRow, err error) {
+	for _, row := range rows {
+		if row.cells != nil { // else it can't be read
+			if row.err, err = t.takeRow(ctx, a, v, l, w, known, order, row, done); err != nil {
+				return nil, err
+			}
+		}
+		if row.err != nil {
+			faulty = append(faulty, row)
+		}
 	}
-	if row.err != nil {
-		fault(row.err)
-		return nil
-	}
+	return faulty, nil
+}
+
+// takeRow takes one row in and counts it, or returns its fault.
+func (t deskTable[T]) takeRow(ctx context.Context, a *App, v Viewer, l *ledger, w store.Writer, known map[string]T, order []int, row tableRow, done *TableDone) (fault, err error) {
 	key := row.cell(order[0])
 	thing, have := known[key]
 	if !have {
-		var err error
 		if thing, err = t.fresh(a, l); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	before := thing
@@ -197,29 +213,26 @@ func (t deskTable[T]) takeRow(ctx context.Context, a *App, v Viewer, l *ledger, 
 			continue // a column that is not there changes nothing
 		}
 		if err := c.set(l, &thing, row.cell(order[i])); err != nil {
-			fault(fmt.Errorf("%s: %w", c.name, err))
-			return nil
+			return fmt.Errorf("%s: %w", c.name, err), nil
 		}
 	}
 	if err := t.check(l, thing); err != nil {
-		fault(err)
-		return nil
+		return err, nil
 	}
 	x, err1 := store.RowOf(before)
 	y, err2 := store.RowOf(thing)
 	if err := errors.Join(err1, err2); err != nil {
-		return err
+		return nil, err
 	}
 	if have && bytes.Equal(x.Body, y.Body) {
 		done.Same++
-		return nil
+		return nil, nil
 	}
 	if err := store.Put(ctx, w, thing, a.author(v), a.Clock()); err != nil {
 		if trug.KindOf(err) == trug.Internal {
-			return err
+			return nil, err
 		}
-		fault(err)
-		return nil
+		return err, nil
 	}
 	if have {
 		done.Changed++
@@ -227,7 +240,10 @@ func (t deskTable[T]) takeRow(ctx context.Context, a *App, v Viewer, l *ledger, 
 		done.Added++
 	}
 	known[key] = thing
-	return nil
+	if t.took != nil {
+		t.took(l, thing)
+	}
+	return nil, nil
 }
 
 type tableRow struct {

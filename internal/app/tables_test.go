@@ -237,6 +237,40 @@ func TestPeople(t *testing.T) {
 	}
 }
 
+// A family that is new stands in one table: the child goes in at the first
+// time, above the guardian or below; a guardian who does not go in is no guardian.
+func TestFamilyFromOneTable(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	text := "code,name,roles,child,guardian\n" +
+		"R901,Wren,recorder,yes,R902\n" +
+		"R902,Tilda Elmwold,recorder,,\n" +
+		"R903,Bram,recorder,yes,tilda elmwold\n" +
+		"R904,Noor,recorder,yes,R905\n" +
+		"R905,Hanne Rowbeck,juggler,,\n" +
+		"R906,Elif,recorder,yes,R901\n"
+	done, err := s.TakeTable(ctx, v, "people", []byte(text))
+	if err != nil || done.Added != 3 || len(done.Faults) != 3 {
+		t.Fatalf("%+v, %v: want three added, three faults", done, err)
+	}
+	for i, want := range []string{"line 5: guardian: nobody of the season", "line 6: ", "line 7: guardian: a child takes part under an adult"} {
+		if !strings.HasPrefix(done.Faults[i], want) {
+			t.Errorf("fault %d says %q, want %q", i+1, done.Faults[i], want)
+		}
+	}
+	found, err := s.People(ctx, v, app.DeskQuery{Text: "R903"})
+	if err != nil || len(found.Lines) != 1 {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	if p, err := s.Person(ctx, v, found.Lines[0].ID); err != nil || p.GuardianName != "Tilda Elmwold" {
+		t.Errorf("the guardian is %q, %v", p.GuardianName, err)
+	}
+	again, err := s.TakeTable(ctx, v, "people", []byte(text))
+	if err != nil || again.Added+again.Changed != 0 || again.Same != 3 {
+		t.Errorf("handed in again: %+v, %v", again, err)
+	}
+}
+
 // The foray table changes no record that somebody made by themselves.
 func TestForayTableLeavesOthersRecords(t *testing.T) {
 	s, ctx := apptest.New(t, "2026-10-10"), t.Context()

@@ -81,7 +81,7 @@ func (c *change) keyIsFree(ctx context.Context, s statements, row store.Row) err
 		return nil
 	}
 	var holder string
-	err := c.tx.QueryRowContext(ctx, s.holder, string(row.Season), row.Key, string(row.ID)).Scan(&holder)
+	err := c.one(ctx, s.holder, []any{string(row.Season), row.Key, string(row.ID)}, &holder)
 	switch {
 	case errors.Is(err, sql.ErrNoRows):
 		return nil
@@ -99,12 +99,21 @@ func (c *change) write(ctx context.Context, s statements, isNew bool, old, row s
 	}
 	doing := fmt.Sprintf("save %s %s", row.Kind.Word(), row.ID)
 	body := string(row.Body)
-	if _, err := c.tx.ExecContext(ctx, put, string(row.ID), string(row.Season), string(row.Parent), row.Key, body); err != nil {
+	if err := c.exec(ctx, put, string(row.ID), string(row.Season), string(row.Parent), row.Key, body); err != nil {
 		return c.store.explain(ctx, doing, err)
 	}
-	_, err := c.tx.ExecContext(ctx, amend, at.UTC().Format(timeForm), string(by.Person), by.Device,
+	err := c.exec(ctx, amend, at.UTC().Format(timeForm), string(by.Person), by.Device,
 		string(row.Kind), string(row.ID), string(seasonOf(row)), string(row.Parent), before, body)
 	return c.store.explain(ctx, doing, err)
+}
+
+func (c *change) exec(ctx context.Context, query string, args ...any) error {
+	s, err := c.prepared(ctx, query)
+	if err != nil {
+		return err
+	}
+	_, err = s.ExecContext(ctx, args...)
+	return err
 }
 
 // seasonOf returns the season under which the amendments of the row are

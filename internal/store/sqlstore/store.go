@@ -55,7 +55,7 @@ func (s *Store) read(ctx context.Context, fn func(view) error) error {
 	// Nothing was written, so there is nothing to commit, and an error in
 	// giving up the view harms nobody.
 	defer tx.Rollback()
-	return fn(view{s, tx})
+	return fn(view{s, tx, map[string]*sql.Stmt{}})
 }
 
 // Write runs fn in one transaction, alone among writers. It is durable when
@@ -72,7 +72,7 @@ func (s *Store) Write(ctx context.Context, fn func(store.Writer) error) error {
 			return s.explain(ctx, "wait for other writers", err)
 		}
 	}
-	c := &change{view: view{s, tx}}
+	c := &change{view: view{s, tx, map[string]*sql.Stmt{}}}
 	if err := fn(c); err != nil {
 		return err
 	}

@@ -15,6 +15,31 @@ import (
 type view struct {
 	store *Store
 	tx    *sql.Tx
+	// ready are the statements that were prepared, by their text: thousands of
+	// rows in one transaction are then written without parsing SQL for each.
+	// They end with the transaction.
+	ready map[string]*sql.Stmt
+}
+
+// prepared returns the statement, which the database has parsed once.
+func (v view) prepared(ctx context.Context, query string) (*sql.Stmt, error) {
+	if s := v.ready[query]; s != nil {
+		return s, nil
+	}
+	s, err := v.tx.PrepareContext(ctx, query)
+	if err == nil {
+		v.ready[query] = s
+	}
+	return s, err
+}
+
+// one reads the one row that a query yields, sql.ErrNoRows without any.
+func (v view) one(ctx context.Context, query string, args []any, into ...any) error {
+	s, err := v.prepared(ctx, query)
+	if err != nil {
+		return err
+	}
+	return s.QueryRowContext(ctx, args...).Scan(into...)
 }
 
 // timeForm is how instants are kept: in UTC, in fixed width, so that text
@@ -36,7 +61,7 @@ func (v view) Load(ctx context.Context, kind store.Kind, id trug.ID) (store.Row,
 		return store.Row{}, err
 	}
 	row := store.Row{Kind: kind}
-	err = v.tx.QueryRowContext(ctx, s.load, string(id)).Scan(&row.ID, &row.Season, &row.Parent, &row.Key, (*[]byte)(&row.Body))
+	err = v.one(ctx, s.load, []any{string(id)}, &row.ID, &row.Season, &row.Parent, &row.Key, (*[]byte)(&row.Body))
 	switch {
 	case errors.Is(err, sql.ErrNoRows):
 		return store.Row{}, trug.Errorf(trug.NotFound, "", "there is no %s %s here", kind.Word(), id)
@@ -121,7 +146,11 @@ func scanAmendment(rows *sql.Rows) (store.Amendment, error) {
 
 // collect returns what scan makes of each row that the query yields.
 func collect[T any](ctx context.Context, v view, query string, args []any, scan func(*sql.Rows) (T, error)) ([]T, error) {
-	rows, err := v.tx.QueryContext(ctx, query, args...)
+	s, err := v.prepared(ctx, query)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := s.QueryContext(ctx, args...)
 	if err != nil {
 		return nil, err
 	}
