@@ -28,6 +28,20 @@ type deskIndex struct {
 	records      *made[map[trug.ID]int]    // of each site and of each foray
 }
 
+// works are the parts of the index to be worked out ahead, what is looked at
+// most first.
+func (d *deskIndex) works() []func() {
+	return []func(){
+		func() { d.forays.get() }, func() { d.sites.get() }, func() { d.people.get() }, func() { d.records.get() },
+		func() {
+			for _, s := range d.sites.get() {
+				s.edge()
+			}
+		},
+		func() { d.peopleByName.get() }, func() { d.called.get() },
+	}
+}
+
 // made is a value that is worked out when it is first asked for.
 type made[T any] struct {
 	once  sync.Once

@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"context"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"trug"
 	"trug/internal/app"
 	"trug/internal/app/apptest"
+	"trug/internal/store"
 )
 
 // small is a season with several leaves to each list.
@@ -219,5 +221,50 @@ func TestSiteEdges(t *testing.T) {
 	text, err := json.Marshal(page)
 	if err != nil || strings.Contains(string(text), "-19.9") || strings.Contains(string(text), "48.5") {
 		t.Errorf("the list of sites bears coordinates: %v", err)
+	}
+}
+
+// finding counts how often things are looked for in a store.
+type finding struct {
+	store.Store
+	n int
+}
+
+type findingReader struct {
+	store.Reader
+	of *finding
+}
+
+func (f *finding) Read(ctx context.Context, fn func(store.Reader) error) error {
+	return f.Store.Read(ctx, func(r store.Reader) error { return fn(findingReader{r, f}) })
+}
+
+func (r findingReader) Find(ctx context.Context, k store.Kind, f store.Filter) ([]store.Row, error) {
+	r.of.n++
+	return r.Reader.Find(ctx, k, f)
+}
+
+// What was read ahead need not be read by whoever comes first.
+func TestReadAhead(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	v := s.As("R02")
+	o, counted := s.Options, &finding{Store: s.Store}
+	o.Store = counted
+	a, err := app.New(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := a.ReadAhead(ctx); err != nil || counted.n == 0 {
+		t.Fatalf("read %d times, %v", counted.n, err)
+	}
+	counted.n = 0
+	page, err := a.People(ctx, v, app.DeskQuery{Sort: "name"})
+	if err != nil || page.Total != 29 || counted.n != 0 {
+		t.Errorf("%d people, %v; the store was searched %d times more", page.Total, err, counted.n)
+	}
+	ended, end := context.WithCancel(ctx)
+	end()
+	if err := a.ReadAhead(ended); err == nil {
+		t.Error("reading ahead went on after its end")
 	}
 }

@@ -85,6 +85,30 @@ func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
 	return held, nil
 }
 
+// ReadAhead reads every season into memory, the newest first, and works out what
+// the lists of the Season desk are found by, so that whoever comes first need
+// not wait for it. Nothing hangs on it: it gives up when ctx ends.
+func (a *App) ReadAhead(ctx context.Context) error {
+	seasons, err := a.Seasons(ctx)
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(seasons, func(x, y trug.Season) int { return cmp.Compare(y.ID, x.ID) })
+	for _, s := range seasons {
+		l, err := a.ledger(ctx, s.ID)
+		if err != nil {
+			return err
+		}
+		for _, work := range l.desk.works() {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			work()
+		}
+	}
+	return nil
+}
+
 // inTheirOrder are the kinds of which it matters what came after what. Their
 // identifiers are made by devices whose clocks may be wrong, so they count in
 // the order in which the store took them; amendments come in that order anyway.

@@ -100,8 +100,16 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	if err := greet(ctx, a, f.comeIn(w, main)); err != nil {
 		return errors.Join(err, closeAll(opened...))
 	}
+	ahead := make(chan struct{})
+	go func() {
+		defer close(ahead)
+		if err := a.ReadAhead(work); err != nil && work.Err() == nil {
+			log.Warn("the seasons could not be read ahead", "error", err)
+		}
+	}()
 	served := w.run(ctx, main, plain, web.Handler(a, w.options), log)
 	stop()
+	<-ahead // it reads from the store
 	return served
 }
 
