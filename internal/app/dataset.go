@@ -39,7 +39,7 @@ func (a *App) dataset(l *ledger, number int, packageID trug.PublicID) dwca.Datas
 func (l *ledger) publishedForay(y trug.Foray) dwca.Foray {
 	site := l.sites[y.SiteID]
 	out := dwca.Foray{Public: y.Public, Code: y.Code, Name: y.Name, Date: y.Date, Start: y.Start, End: y.End,
-		SiteName: site.Name, Habitat: strings.Join(site.Habitat, ", "), People: y.People, Leader: l.credit(y.Leader)}
+		Habitat: strings.Join(site.Habitat, ", "), People: y.People, Leader: l.credit(y.Leader)}
 	if at := (trug.When{Date: y.Date, Time: y.Start}).Instant(zone(l.season)); y.Start != "" {
 		out.Offset = at.Format("Z07:00")
 	}
@@ -47,9 +47,7 @@ func (l *ledger) publishedForay(y trug.Foray) dwca.Foray {
 	if lasts := y.Lasts(zone(l.season)); lasts > 0 {
 		out.Minutes = int(lasts.Minutes())
 	}
-	if site.Radius > 0 {
-		out.Place = &trug.Place{Position: site.Centre, Uncertainty: site.Radius}
-	}
+	out.SiteName, out.Place = l.publishedGround(site)
 	out.Route, out.Survey = l.routeOf(y), l.surveyOf(y, out)
 	return out
 }
@@ -75,6 +73,9 @@ func (l *ledger) publishedFind(f *find) dwca.Find {
 	}
 	out.Foray, out.Found = l.forays[f.ForayID].Public, f.Found
 	out.Place, out.Locality = w.place, w.words
+	if w.square != "" {
+		out.Generalisations = fmt.Sprintf("Place given as the square %s of the UTM grid: it lies on private ground.", w.square)
+	}
 	out.Habitat = strings.Join(l.sites[f.SiteID].Habitat, ", ")
 	if c := l.credit(f.RecorderID); c != "" {
 		out.RecordedBy = []string{c}

@@ -58,7 +58,8 @@ type whereabouts struct {
 // determiners and its own recorder; everybody else learns what the rule of its
 // name tells: nothing, the season's area or a square of the grid, and the month.
 // A find on private ground is not there for whoever came in and does not know
-// the site; what outsiders see of it a deposit has decided.
+// the site; outsiders, and deposits, see the square of 1 km that holds it, and
+// not what the ground is called.
 func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 	if v.Person != nil && !v.is(f.RecorderID) && !l.knows(v, f.SiteID) {
 		return whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
@@ -70,11 +71,37 @@ func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 		}
 		return w
 	}
+	if !l.knows(v, f.SiteID) && !v.is(f.RecorderID) {
+		w := whereabouts{words: l.season.Place, found: f.Found}
+		if f.Place != nil {
+			w.place, w.square = coarse(*f.Place, privateSide)
+		}
+		return w
+	}
 	words := l.sites[l.siteFor(v, f.SiteID)].Name
 	if words == "" {
 		words = l.season.Place
 	}
 	return whereabouts{place: f.Place, words: words, found: f.Found}
+}
+
+// privateSide is the square in which outsiders see what was found on private
+// ground: large enough to hold more than one farm (common practice, no source).
+const privateSide place.Metres = 1000
+
+// publishedGround returns where a foray was as outsiders may know it: the name
+// and the circle of an open site; of private ground the square of its middle.
+func (l *ledger) publishedGround(site trug.Site) (name string, at *trug.Place) {
+	if site.Radius > 0 {
+		at = &trug.Place{Position: site.Centre, Uncertainty: site.Radius}
+	}
+	if l.knows(Viewer{Season: l.season.ID}, site.ID) {
+		return site.Name, at
+	}
+	if at != nil {
+		at, _ = coarse(*at, privateSide)
+	}
+	return "", at
 }
 
 // coarse returns the square of the grid that holds a spot as a place: its

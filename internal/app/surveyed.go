@@ -101,10 +101,11 @@ func (l *ledger) counted(foray trug.ID) bool {
 	return slices.ContainsFunc(l.inOrder, func(f *find) bool { return f.ForayID == foray && f.protection == nil && f.NumberSeen > 0 })
 }
 
-// routeOf writes a foray's route as well-known text, longitude first, unless a
-// protected find of that foray, or of that day and site, could be read from it.
+// routeOf writes a foray's route as well-known text, longitude first, unless it
+// leads over private ground, or a protected find of that foray, or of that day
+// and site, could be read from it.
 func (l *ledger) routeOf(y trug.Foray) string {
-	if len(y.Route) < 2 || slices.ContainsFunc(l.inOrder, func(f *find) bool {
+	if len(y.Route) < 2 || !l.knows(Viewer{Season: l.season.ID}, y.SiteID) || slices.ContainsFunc(l.inOrder, func(f *find) bool {
 		return f.protection != nil && (f.ForayID == y.ID || f.SiteID == y.SiteID && y.Date <= f.Found.Date && f.Found.Date <= y.Ends())
 	}) {
 		return ""

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -180,6 +181,10 @@ func openPlaces(s apptest.Season, list []secret) string {
 			if u, _, err := place.ToUTM(r.Place.Position); err == nil {
 				fmt.Fprintf(&b, "%06.0f %07.0f\n", float64(u.Easting), float64(u.Northing))
 			}
+			// Of open finds on private ground the square of 1 km is told.
+			if sq, err := place.SquareOf(r.Place.Position, 1000); err == nil && private(s, r.SiteID) {
+				fmt.Fprintln(&b, sq.Name())
+			}
 		}
 	}
 	for _, site := range s.Demo.Sites {
@@ -188,6 +193,41 @@ func openPlaces(s apptest.Season, list []secret) string {
 	// The map's own lines are nobody's find.
 	b.Write(s.Demo.Ground)
 	return b.String()
+}
+
+// private reports whether a site of the invented season is private ground.
+func private(s apptest.Season, id trug.ID) bool {
+	return slices.ContainsFunc(s.Demo.Sites, func(x trug.Site) bool { return x.ID == id && !x.Open })
+}
+
+// A deposit tells of finds on private ground the square of 1 km, and neither
+// the spot nor what the ground is called; so it tells of forays there.
+func TestDepositKeepsPrivateGround(t *testing.T) {
+	s := apptest.New(t, "2026-11-25")
+	var archive bytes.Buffer
+	if _, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), &archive); err != nil {
+		t.Fatal(err)
+	}
+	files, n := open(t, archive.Bytes()), 0
+	for name, text := range files {
+		if strings.Contains(text, "Quarterpenny") {
+			t.Errorf("%s names the private pasture", name)
+		}
+		for _, r := range s.Demo.Records {
+			if !private(s, r.SiteID) || r.Place == nil {
+				continue
+			}
+			n++
+			for _, spot := range []string{fmt.Sprintf("%.4f\t%.4f", r.Place.Position.Lat, r.Place.Position.Lon), fmt.Sprintf("%.6f", r.Place.Position.Lat)} {
+				if strings.Contains(text, spot) {
+					t.Errorf("%s tells %s of %s on private ground", name, spot, r.Number)
+				}
+			}
+		}
+	}
+	if n == 0 || !strings.Contains(files["event.txt"], "it lies on private ground") {
+		t.Errorf("%d finds on private ground, and the deposit does not say how their place was made coarse", n)
+	}
 }
 
 func leaks(t *testing.T, where, text string, x secret, neighbours string) {
