@@ -4,6 +4,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"trug/science/describe"
 	"trug/science/place"
 )
 
@@ -38,6 +39,10 @@ type Record struct {
 	// Voucher is the number of a specimen kept; empty when none was.
 	Voucher string `json:"voucher,omitempty"`
 	Remarks string `json:"remarks,omitempty"`
+	// Description holds the answers to further questions of the vocabulary, at
+	// most one a character, in the order in which they were given. What has a
+	// field of its own above stands there alone.
+	Description []describe.Answer `json:"description,omitempty"`
 	// Tabled marks a find entered in a foray table: the foray's leader keeps
 	// it there, with photographs or without.
 	Tabled bool `json:"tabled,omitempty"`
@@ -127,7 +132,30 @@ func (r Record) Validate() error {
 			f.add(t.field, "%d characters are too many: keep it to %d", n, t.most)
 		}
 	}
+	f.description(r.Description)
 	return f.orNil()
+}
+
+// MaxAnswers bounds the answers of a description.
+const MaxAnswers = 200
+
+// description checks the answers but for their vocabulary, which a season can
+// widen.
+func (f *Faults) description(answers []describe.Answer) {
+	if len(answers) > MaxAnswers {
+		f.add("description", "%d answers are too many: %d is the most", len(answers), MaxAnswers)
+		return
+	}
+	seen := map[string]bool{}
+	for _, a := range answers {
+		if seen[a.Character] || a.Character == "" {
+			f.add("description", "%q is answered twice or has no name", a.Character)
+		}
+		seen[a.Character] = true
+		if !utf8.ValidString(a.Text) || utf8.RuneCountInString(a.Text) > MaxRemarksLength {
+			f.add("description", "the words on %s are not readable or too long", a.Character)
+		}
+	}
 }
 
 // Photograph is a picture as it was handed in: the original kept bit for bit,

@@ -107,6 +107,16 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"POST /api/records/{id}/determinations": func() sample {
 			return sample{path: "/api/records/" + record + "/determinations", body: fmt.Sprintf(`{"id":%q,"name":"Mycena pura","basis":["description"]}`, s.ID())}
 		},
+		"GET /api/records/{id}/questions": func() sample {
+			return sample{path: "/api/records/" + string(own.id) + "/questions", refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+		},
+		"POST /api/records/{id}/answers": func() sample {
+			return sample{path: "/api/records/" + string(own.id) + "/answers", body: `{"character":"cap_color","states":["red"]}`,
+				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+		},
+		"POST /api/records/{id}/key": func() sample {
+			return sample{path: "/api/records/" + record + "/key", body: `{"answers":[{"character":"cap_color","states":["red"]}]}`}
+		},
 		"POST /api/records/{id}/passes": func() sample {
 			return sample{path: "/api/records/" + record + "/passes", body: fmt.Sprintf(`{"id":%q}`, s.ID())}
 		},

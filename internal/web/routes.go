@@ -149,6 +149,21 @@ func (s *server) routes() []route {
 		}) (app.RecordSheet, error) {
 			return s.app.Determine(ctx, viewer(ctx), in.ID, in.Body)
 		})},
+		{method: "GET", path: "/api/records/{id}/questions", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *ByID) (app.FindQuestions, error) {
+			return s.app.Questions(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/records/{id}/answers", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenAnswer
+		}) (app.FindQuestions, error) {
+			return s.app.AnswerQuestion(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/records/{id}/key", action: app.PutName, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.KeyAsked
+		}) (app.KeySheet, error) {
+			return s.app.KeyOf(ctx, viewer(ctx), in.ID, in.Body)
+		})},
 		{method: "POST", path: "/api/records/{id}/passes", action: app.PassOn, call: answer(s, func(ctx context.Context, in *struct {
 			ByID
 			Body app.GivenPass

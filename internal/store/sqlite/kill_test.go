@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -165,7 +166,7 @@ func afterKill(t *testing.T, path string, acknowledged int) {
 			t.Errorf("%d records are there, want %d (%v)", len(records), saved, err)
 		}
 		for i, got := range records {
-			if got != killRecord(i+1) {
+			if !reflect.DeepEqual(got, killRecord(i+1)) {
 				t.Errorf("record %d is not whole", i+1)
 			}
 			views, err := r.Find(ctx, store.Views, store.Filter{Parent: got.ID})

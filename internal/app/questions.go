@@ -1,0 +1,177 @@
+package app
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"trug"
+	"trug/science/describe"
+	"trug/science/key"
+)
+
+// FindQuestions is what a recorder is asked about a find: the questions that
+// tell most, the group and how many kinds remain. It never names a species:
+// naming is done by people (see "Who sees what the program thinks").
+type FindQuestions struct {
+	// Group is what the find looks like, in plain words; empty while nobody
+	// has said.
+	Group string `json:"group"`
+	// Remain counts the kinds of the key that remain, Kinds all that it knows.
+	Remain int `json:"remain"`
+	Kinds  int `json:"kinds"`
+	// Outside says that the key knows few fungi like this one: the answers
+	// help people all the same.
+	Outside   bool            `json:"outside"`
+	Questions []ShownQuestion `json:"questions"`
+	// Told is the description so far, in plain words.
+	Told string `json:"told"`
+	// Answered lists what was answered, so that it can be changed.
+	Answered []ShownAnswer `json:"answered"`
+}
+
+// ShownQuestion is one question.
+type ShownQuestion struct {
+	Character string          `json:"character"`
+	Label     string          `json:"label"`
+	Question  string          `json:"question"`
+	Technical string          `json:"technical"`
+	Unit      string          `json:"unit"`
+	Several   bool            `json:"several" doc:"Several states may be ticked"`
+	States    []QuestionState `json:"states"`
+	// Sets is how many of the kinds that remain the answer is expected to set
+	// aside; 0 where the key knows too little to say.
+	Sets   int `json:"sets"`
+	Remain int `json:"remain"`
+}
+
+// QuestionState is an answer that is offered.
+type QuestionState struct {
+	State string `json:"state"`
+	Label string `json:"label"`
+	Says  string `json:"says"`
+	// Technical is the term of the trade.
+	Technical string `json:"technical"`
+	// Drawing is an SVG of our own; empty where words do.
+	Drawing string `json:"drawing"`
+}
+
+// ShownAnswer is an answer as it stands.
+type ShownAnswer struct {
+	Character string `json:"character"`
+	Label     string `json:"label"`
+	Answer    string `json:"answer"`
+}
+
+// fewQuestions is how many a recorder is asked.
+const fewQuestions = 5
+
+// Questions returns what would help most to know about one's own find. What a
+// view shows is not asked, nor what the site's rules bar.
+func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestions, error) {
+	l, err := a.open(ctx, v, SaveARecord)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	f, err := ownFind(v, l, id)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	words, answers := describe.Standing(), answersOf(f.Record)
+	k, err := atTheKey(answers)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	out := FindQuestions{Remain: len(k.Remaining()), Kinds: len(k.Key().Taxa()), Told: words.Prose(answers, describe.Plain),
+		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: answered(words, f.Description)}
+	if f.Form != "" {
+		out.Group = label("form", f.Form)
+	}
+	may := l.mayLook(f)
+	open := words.ToAsk("recorder", answers, viewKinds(f))
+	open = slices.DeleteFunc(open, func(c describe.Character) bool { return !may(c) || slices.Contains(ownField, c.Name) })
+	if out.Outside {
+		out.Questions = cheapest(open)
+		return out, nil
+	}
+	at := func(c int) string { return k.Key().Characters()[c].ID }
+	for _, q := range k.Next(key.Asking{Most: fewQuestions, Skip: func(c int) bool {
+		return !slices.ContainsFunc(open, func(o describe.Character) bool { return o.Name == at(c) })
+	}}) {
+		c, _ := words.Character(at(q.Character))
+		shown := shownQuestion(c)
+		shown.Sets, shown.Remain = int(math.Round(q.Separates)), q.Remain
+		out.Questions = append(out.Questions, shown)
+	}
+	return out, nil
+}
+
+// cheapest returns the questions that cost least to answer, where the key
+// can't tell which of them matter.
+func cheapest(open []describe.Character) []ShownQuestion {
+	slices.SortStableFunc(open, func(a, b describe.Character) int {
+		switch x, y := a.Look.Effort(), b.Look.Effort(); {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	out := []ShownQuestion{}
+	for _, c := range open[:min(len(open), fewQuestions)] {
+		out = append(out, shownQuestion(c))
+	}
+	return out
+}
+
+func shownQuestion(c describe.Character) ShownQuestion {
+	out := ShownQuestion{Character: c.Name, Label: c.Label, Question: c.Question, Technical: c.Technical, Unit: c.Unit, Several: c.Kind.HasStates(), States: []QuestionState{}}
+	for _, s := range c.States {
+		// "Can't tell" and "not looked for" are buttons of every question.
+		if s.StandsFor == describe.NotLookedFor || s.StandsFor == describe.NotVisible {
+			continue
+		}
+		drawing, _ := describe.Drawing(c.Name, s.Name)
+		out.States = append(out.States, QuestionState{s.Name, s.Label, s.Says, s.Technical, string(drawing)})
+	}
+	return out
+}
+
+// answered puts answers into words one by one.
+func answered(words *describe.Vocabulary, list []describe.Answer) []ShownAnswer {
+	out := []ShownAnswer{}
+	for _, a := range list {
+		c, ok := words.Character(a.Character)
+		if !ok {
+			continue
+		}
+		text := string(words.Meaning(a))
+		if facts := words.Facts(describe.Answers{a.Character: a}, describe.Plain); len(facts) > 0 {
+			text = facts[0].Text
+		}
+		out = append(out, ShownAnswer{a.Character, c.Label, text})
+	}
+	return out
+}
+
+// mayLook tells which looks may be asked for where a find stands: the look
+// that is barred there costs infinitely much.
+func (l *ledger) mayLook(f *find) func(describe.Character) bool {
+	ruled := map[string]bool{}
+	for _, p := range Prompts {
+		ruled[string(p)] = l.rule(f.SiteID, f.Found.Date, f.untouched(), p).May
+	}
+	return func(c describe.Character) bool {
+		return !slices.ContainsFunc(c.Look.Needs(), func(need string) bool { return !ruled[need] })
+	}
+}
+
+// viewKinds lists the kinds of view that a find has.
+func viewKinds(f *find) []string {
+	var out []string
+	for _, v := range f.views {
+		out = append(out, string(v.Kind))
+	}
+	return out
+}

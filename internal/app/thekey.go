@@ -1,0 +1,141 @@
+package app
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"sync"
+
+	"trug"
+	"trug/internal/store"
+	"trug/science/describe"
+	"trug/science/key"
+	"trug/science/key/starter"
+)
+
+// theKey is the key that a season begins with, made once.
+var theKey = sync.OnceValues(func() (*key.Key, error) {
+	return key.New(starter.InWords(), key.Standard(describe.Standing()))
+})
+
+// answersOf gathers what is known of a find: the fields of the record and the
+// further answers. The smell counts where it is a state of the vocabulary.
+func answersOf(r trug.Record) describe.Answers {
+	out := describe.Answers{}
+	for _, a := range r.Description {
+		out[a.Character] = a
+	}
+	for character, state := range map[string]string{"form": r.Form, "substrate": r.Substrate, "habit": r.Habit,
+		"ripeness": r.Ripeness, "smell": r.Smell, "spore_print": r.SporePrint} {
+		if _, ok := describe.Find(character, state); ok {
+			out[character] = describe.Answer{Character: character, States: []string{state}}
+		}
+	}
+	if r.Host != "" {
+		out["host"] = describe.Answer{Character: "host", Text: r.Host}
+	}
+	if r.NumberSeen > 0 {
+		n := describe.Value(float64(r.NumberSeen))
+		out["number_seen"] = describe.Answer{Character: "number_seen", Number: &n}
+	}
+	return out
+}
+
+// ownField lists the characters that have a field of the record: they are
+// answered there.
+var ownField = []string{"form", "substrate", "habit", "ripeness", "smell", "spore_print", "host", "number_seen"}
+
+// atTheKey puts answers to the key.
+func atTheKey(answers describe.Answers) (*key.Find, error) {
+	k, err := theKey()
+	if err != nil {
+		return nil, err
+	}
+	f, err := k.Start(nil)
+	if err != nil {
+		return nil, err
+	}
+	given, err := k.Answers(describe.Standing(), answers)
+	if err != nil {
+		return nil, trug.Errorf(trug.Invalid, "answers", "%v", err)
+	}
+	for _, a := range given {
+		if err := f.Give(a); err != nil {
+			return nil, trug.Errorf(trug.Invalid, "answers", "%v", err)
+		}
+	}
+	return f, nil
+}
+
+// GivenAnswer is an answer as a screen sends it.
+type GivenAnswer struct {
+	Character string `json:"character" maxLength:"100"`
+	// States are all that the find shows; with Either, one of them.
+	States []string `json:"states,omitempty" maxItems:"50"`
+	Either bool     `json:"either,omitempty"`
+	// Number is typed: "42", "42-51", "(30-)42-51(-60)".
+	Number string `json:"number,omitempty" maxLength:"100"`
+	Text   string `json:"text,omitempty" maxLength:"1000"`
+	// Blank says why there is no answer.
+	Blank string `json:"blank,omitempty" enum:"not looked for,not visible,absent"`
+}
+
+// read makes an answer of it; saysNothing where all is empty.
+func (g GivenAnswer) read() (a describe.Answer, saysNothing bool, err error) {
+	a = describe.Answer{Character: g.Character, States: g.States, Either: g.Either, Text: strings.TrimSpace(g.Text), Blank: describe.Blank(g.Blank)}
+	if len(a.States) == 0 && g.Number == "" && a.Text == "" && a.Blank == describe.Answered {
+		return a, true, nil
+	}
+	if g.Number != "" {
+		n, err := describe.ParseSpan(g.Number)
+		if err != nil {
+			return a, false, trug.Errorf(trug.Invalid, "number", "%v", err)
+		}
+		a.Number = &n
+	}
+	if err := describe.Standing().Check(a); err != nil {
+		return a, false, trug.Errorf(trug.Invalid, "answer", "%v", err)
+	}
+	return a, false, nil
+}
+
+// AnswerQuestion keeps an answer to a question about one's own find; an answer
+// to the same character replaces it, and one that says nothing takes it back.
+func (a *App) AnswerQuestion(ctx context.Context, v Viewer, id trug.ID, given GivenAnswer) (FindQuestions, error) {
+	l, err := a.open(ctx, v, SaveARecord)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	f, err := ownFind(v, l, id)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	if slices.Contains(ownField, given.Character) {
+		return FindQuestions{}, trug.Errorf(trug.Invalid, "character", "%s is answered in the record itself", given.Character)
+	}
+	r := f.Record
+	r.Description = slices.DeleteFunc(slices.Clone(r.Description), func(x describe.Answer) bool { return x.Character == given.Character })
+	answer, nothing, err := given.read()
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	if !nothing {
+		r.Description = append(r.Description, answer)
+	}
+	if err := r.Validate(); err != nil {
+		return FindQuestions{}, err
+	}
+	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, r, a.author(v), a.Clock()) }); err != nil {
+		return FindQuestions{}, err
+	}
+	return a.Questions(ctx, v, id)
+}
+
+// ownFind returns a find of the viewer's own; the coordinator answers for all.
+func ownFind(v Viewer, l *ledger, id trug.ID) (*find, error) {
+	f := l.finds[id]
+	if f == nil || !f.stands() || !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
+		return nil, trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
+	}
+	return f, nil
+}
