@@ -86,9 +86,9 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	if err != nil {
 		return KeySheet{}, err
 	}
-	f := l.finds[id]
-	if f == nil || !f.stands() || !l.visible(v, f) {
-		return KeySheet{}, trug.Errorf(trug.NotFound, "", "There is no such find on the table.")
+	f, err := l.seen(v, id)
+	if err != nil {
+		return KeySheet{}, err
 	}
 	words, answers := describe.Standing(), answersOf(f.Record)
 	listed := slices.Clone(f.Description)

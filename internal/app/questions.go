@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"trug"
 	"trug/science/describe"
@@ -129,7 +130,8 @@ func shownQuestion(c describe.Character) ShownQuestion {
 	out := ShownQuestion{Character: c.Name, Label: c.Label, Question: c.Question, Technical: c.Technical, Unit: c.Unit, Several: c.Kind.HasStates(), States: []QuestionState{}}
 	for _, s := range c.States {
 		// "Can't tell" and "not looked for" are buttons of every question.
-		if s.StandsFor == describe.NotLookedFor || s.StandsFor == describe.NotVisible {
+		// States that only read the published data are not offered to people.
+		if s.StandsFor == describe.NotLookedFor || s.StandsFor == describe.NotVisible || strings.Contains(s.Says, "2021 data") {
 			continue
 		}
 		drawing, _ := describe.Drawing(c.Name, s.Name)

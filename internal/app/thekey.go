@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"trug"
 	"trug/internal/store"
@@ -38,12 +39,29 @@ func answersOf(r trug.Record) describe.Answers {
 		n := describe.Value(float64(r.NumberSeen))
 		out["number_seen"] = describe.Answer{Character: "number_seen", Number: &n}
 	}
+	if season := seasonOf(r); season != "" {
+		out["season"] = describe.Answer{Character: "season", States: []string{season}}
+	}
 	return out
+}
+
+// seasonOf returns the season of the year in which a find was made, by month;
+// south of the equator by half a year later. "" where the day is not known.
+func seasonOf(r trug.Record) string {
+	day, err := time.Parse(time.DateOnly, string(r.Found.Date))
+	if err != nil {
+		return ""
+	}
+	month := int(day.Month())
+	if r.Place != nil && r.Place.Position.Lat < 0 {
+		month += 6
+	}
+	return []string{"winter", "spring", "summer", "autumn"}[month%12/3]
 }
 
 // ownField lists the characters that have a field of the record: they are
 // answered there.
-var ownField = []string{"form", "substrate", "habit", "ripeness", "smell", "spore_print", "host", "number_seen"}
+var ownField = []string{"form", "substrate", "habit", "ripeness", "smell", "spore_print", "host", "number_seen", "season"}
 
 // atTheKey puts answers to the key.
 func atTheKey(answers describe.Answers) (*key.Find, error) {
@@ -133,9 +151,12 @@ func (a *App) AnswerQuestion(ctx context.Context, v Viewer, id trug.ID, given Gi
 
 // ownFind returns a find of the viewer's own; the coordinator answers for all.
 func ownFind(v Viewer, l *ledger, id trug.ID) (*find, error) {
-	f := l.finds[id]
-	if f == nil || !f.stands() || !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
-		return nil, trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
+	f, err := l.seen(v, id)
+	if err != nil {
+		return nil, err
+	}
+	if !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
+		return nil, trug.Errorf(trug.NotAllowed, "", "Questions about a find are answered by its recorder or the coordinator.")
 	}
 	return f, nil
 }

@@ -1084,6 +1084,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/answers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** save a record */
+        post: operations["post-api-records--id--answers"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/determinations": {
         parameters: {
             query?: never;
@@ -1135,6 +1152,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** put a name to a find */
+        post: operations["post-api-records--id--key"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/passes": {
         parameters: {
             query?: never;
@@ -1146,6 +1180,23 @@ export interface paths {
         put?: never;
         /** pass a find on */
         post: operations["post-api-records--id--passes"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/records/{id}/questions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** save a record */
+        get: operations["get-api-records--id--questions"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1765,6 +1816,17 @@ export interface components {
             field: string;
             says: string;
         };
+        FindQuestions: {
+            answered: components["schemas"]["ShownAnswer"][] | null;
+            group: string;
+            /** Format: int64 */
+            kinds: number;
+            outside: boolean;
+            questions: components["schemas"]["ShownQuestion"][] | null;
+            /** Format: int64 */
+            remain: number;
+            told: string;
+        };
         ForayLine: {
             code: string;
             date: string;
@@ -1829,6 +1891,15 @@ export interface components {
             out: components["schemas"]["ForayRow"][] | null;
             rows: components["schemas"]["ForayRow"][] | null;
             slips: string[] | null;
+        };
+        GivenAnswer: {
+            /** @enum {string} */
+            blank?: "not looked for" | "not visible" | "absent";
+            character: string;
+            either?: boolean;
+            number?: string;
+            states?: string[] | null;
+            text?: string;
         };
         GivenChild: {
             /** @description First name or chosen name, one word */
@@ -1897,6 +1968,50 @@ export interface components {
             label: string;
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
+        };
+        KeyApart: {
+            label: string;
+            one: string;
+            two: string;
+        };
+        KeyAsked: {
+            answers?: components["schemas"]["GivenAnswer"][] | null;
+            compare?: string[] | null;
+        };
+        KeyCandidate: {
+            against: components["schemas"]["KeyReason"][] | null;
+            for: components["schemas"]["KeyReason"][] | null;
+            name: string;
+            /** Format: double */
+            probability: number;
+        };
+        KeyDouble: {
+            name: string;
+            open: string[] | null;
+            settles: string;
+            takenFor: string;
+            why: string;
+        };
+        KeyReason: {
+            label: string;
+            shows: string;
+        };
+        KeySheet: {
+            about: string;
+            answered: components["schemas"]["ShownAnswer"][] | null;
+            apart: components["schemas"]["KeyApart"][] | null;
+            asked: components["schemas"]["ShownQuestion"][] | null;
+            candidates: components["schemas"]["KeyCandidate"][] | null;
+            doubles: components["schemas"]["KeyDouble"][] | null;
+            /** Format: int64 */
+            kinds: number;
+            /** Format: double */
+            notInKey: number;
+            open: components["schemas"]["ShownQuestion"][] | null;
+            plain: string;
+            /** Format: int64 */
+            remain: number;
+            technical: string;
         };
         MadeInvitation: {
             /** @description Who made it */
@@ -2081,6 +2196,13 @@ export interface components {
         "Put-api-forays--id--tableRequest": {
             rows: components["schemas"]["ForayRow"][] | null;
         };
+        QuestionState: {
+            drawing: string;
+            label: string;
+            says: string;
+            state: string;
+            technical: string;
+        };
         ReadPlace: {
             decimal: string;
             dms: string;
@@ -2224,6 +2346,11 @@ export interface components {
             by: string;
             /** @description What was changed, in words */
             what: string;
+        };
+        ShownAnswer: {
+            answer: string;
+            character: string;
+            label: string;
         };
         ShownDeposit: {
             /** Format: int64 */
@@ -2452,6 +2579,20 @@ export interface components {
             tells?: "" | "nothing" | "10 km" | "1 km";
             /** @description Whether people may be asked to pick, cut or keep it, as far as the site allows */
             touch?: boolean;
+        };
+        ShownQuestion: {
+            character: string;
+            label: string;
+            question: string;
+            /** Format: int64 */
+            remain: number;
+            /** Format: int64 */
+            sets: number;
+            /** @description Several states may be ticked */
+            several: boolean;
+            states: components["schemas"]["QuestionState"][] | null;
+            technical: string;
+            unit: string;
         };
         ShownRequest: {
             by: string;
@@ -5121,6 +5262,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--answers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenAnswer"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindQuestions"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--determinations": {
         parameters: {
             query?: never;
@@ -5218,6 +5394,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeyAsked"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeySheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--passes": {
         parameters: {
             query?: never;
@@ -5240,6 +5451,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputGivenPass }Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-records--id--questions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindQuestions"];
                 };
             };
             /** @description Error */

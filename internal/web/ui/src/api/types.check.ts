@@ -7,6 +7,7 @@ import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
 import type * as lists from './lists';
+import type * as key from './key';
 import type * as person from './person';
 import type * as rulings from '../recorder/rulings.svelte';
 import type * as ours from './types';
@@ -23,6 +24,16 @@ type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
 
 /** What must hold: `true` for each, or this file does not compile. */
 export type Held = [
+  True<Agrees<Schemas['FindQuestions'], key.FindQuestions>>,
+  True<Agrees<Schemas['ShownQuestion'], key.ShownQuestion>>,
+  True<Agrees<Schemas['QuestionState'], key.QuestionState>>,
+  True<Agrees<Schemas['ShownAnswer'], key.ShownAnswer>>,
+  True<Agrees<Schemas['GivenAnswer'], key.GivenAnswer>>,
+  True<Agrees<Schemas['KeySheet'], key.KeySheet>>,
+  True<Agrees<Schemas['KeyCandidate'], key.KeyCandidate>>,
+  True<Agrees<Schemas['KeyReason'], key.KeyReason>>,
+  True<Agrees<Schemas['KeyDouble'], key.KeyDouble>>,
+  True<Agrees<Schemas['KeyApart'], key.KeyApart>>,
   True<Agrees<Schemas['When'], ours.When>>,
   True<Agrees<Schemas['DeskPageSiteLine'], lists.DeskPage<lists.SiteLine>>>,
   True<Agrees<Schemas['SiteLine'], lists.SiteLine>>,

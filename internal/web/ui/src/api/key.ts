@@ -1,0 +1,116 @@
+/** The key and its questions, written after the Go structs of the package app. */
+
+/** FindQuestions is what a recorder is asked about a find of their own. */
+export interface FindQuestions {
+  /** What the find looks like; '' while nobody has said. */
+  group: string;
+  remain: number;
+  kinds: number;
+  /** The key knows few fungi like this one. */
+  outside: boolean;
+  questions: ShownQuestion[];
+  /** The description so far, in plain words. */
+  told: string;
+  answered: ShownAnswer[];
+}
+
+/** ShownQuestion is one question. */
+export interface ShownQuestion {
+  character: string;
+  label: string;
+  question: string;
+  technical: string;
+  unit: string;
+  /** Several states may be ticked */
+  several: boolean;
+  states: QuestionState[];
+  /** How many of those that remain the answer is expected to set aside; 0 where nobody can say. */
+  sets: number;
+  remain: number;
+}
+
+/** QuestionState is an answer that is offered. */
+export interface QuestionState {
+  state: string;
+  label: string;
+  says: string;
+  technical: string;
+  /** An SVG of our own; '' where words do. */
+  drawing: string;
+}
+
+/** ShownAnswer is an answer as it stands. */
+export interface ShownAnswer {
+  character: string;
+  label: string;
+  answer: string;
+}
+
+/** GivenAnswer is an answer as a screen sends it. */
+export interface GivenAnswer {
+  character: string;
+  states?: string[] | null;
+  either?: boolean;
+  number?: string;
+  text?: string;
+  blank?: 'not looked for' | 'not visible' | 'absent';
+}
+
+/** KeySheet is the key to one find, for determiners. */
+export interface KeySheet {
+  plain: string;
+  technical: string;
+  remain: number;
+  kinds: number;
+  notInKey: number;
+  candidates: KeyCandidate[];
+  doubles: KeyDouble[];
+  asked: ShownQuestion[];
+  open: ShownQuestion[];
+  answered: ShownAnswer[];
+  apart: KeyApart[];
+  about: string;
+}
+
+/** KeyCandidate is a taxon that the find can be. */
+export interface KeyCandidate {
+  name: string;
+  probability: number;
+  for: KeyReason[];
+  against: KeyReason[];
+}
+
+/** KeyReason is what one answer says of a candidate. */
+export interface KeyReason {
+  label: string;
+  shows: string;
+}
+
+/** KeyDouble is a dangerous look-alike that stands open. */
+export interface KeyDouble {
+  name: string;
+  takenFor: string;
+  why: string;
+  settles: string;
+  open: string[];
+}
+
+/** KeyApart is a character that tells two taxa apart. */
+export interface KeyApart {
+  label: string;
+  one: string;
+  two: string;
+}
+
+/** A probability in two figures; none is called certain. */
+export function chance(p: number): string {
+  if (p > 0.99) return 'over 0.99';
+  if (p < 0.01) return 'under 0.01';
+  return p.toFixed(2);
+}
+
+/** What an answer is expected to do, as a reason to look; '' where nobody can say. */
+export function whyAsk(q: ShownQuestion): string {
+  if (q.remain < 2 || q.sets < 1) return '';
+  return `Sets aside about ${q.sets} of the ${q.remain} kinds that remain.`;
+}
