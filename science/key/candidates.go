@@ -26,8 +26,9 @@ type Reason struct {
 type Candidate struct {
 	Taxon       int
 	Probability float64
-	// For and Against are the reasons, the weightiest first; Silent lists the
-	// characters that were answered and of which the matrix knows nothing.
+	// For are the answers that the taxon's entry grants, Against those that it
+	// does not, the weightiest first; Silent lists the characters that were
+	// answered and of which the matrix knows nothing.
 	For, Against []Reason
 	Silent       []int
 }
@@ -54,7 +55,7 @@ func (f *Find) Candidate(taxon int) Candidate {
 		switch {
 		case k.entry.Status == matrix.Blank || k.entry.Status == matrix.Depends:
 			c.Silent = append(c.Silent, r.Character)
-		case !r.Allowed || r.Weight < 0:
+		case !r.Allowed:
 			c.Against = append(c.Against, r)
 		default:
 			c.For = append(c.For, r)
