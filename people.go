@@ -42,7 +42,10 @@ type Person struct {
 	// Consents are what the person, or their guardian, agreed to; a later one
 	// about the same thing stands for the earlier.
 	Consents []Consent `json:"consents,omitempty"`
-	Created  time.Time `json:"created"`
+	// Gone is when their name and all that told who they are was taken out;
+	// zero while they take part.
+	Gone    time.Time `json:"gone,omitzero"`
+	Created time.Time `json:"created"`
 }
 
 // Consent is something that a person agreed to on a day, and until when.
@@ -94,6 +97,9 @@ func (p Person) Refuses(about ConsentAbout) bool {
 // Published returns the name under which the person is published, empty when
 // it is withheld: no credit was chosen, or consent to it was withdrawn.
 func (p Person) Published() string {
+	if !p.Gone.IsZero() {
+		return NameTakenOut
+	}
 	if p.Refuses(ShowName) {
 		return ""
 	}
@@ -116,7 +122,7 @@ func (p Person) Validate() error {
 	if p.Name == "" {
 		f.add("name", "give a name to be called by; a first name is enough")
 	}
-	if len(p.Roles) == 0 {
+	if len(p.Roles) == 0 && p.Gone.IsZero() {
 		f.add("roles", "choose at least one role: recorder, leader, determiner or coordinator")
 	}
 	for _, r := range p.Roles {

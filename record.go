@@ -177,11 +177,17 @@ type Photograph struct {
 	Place  *Place `json:"place,omitempty"`
 	Camera string `json:"camera,omitempty"`
 	// Notes are sentences on what is odd about the file.
-	Notes   []string   `json:"notes,omitempty"`
-	Screen  Derivative `json:"screen"`
-	Thumb   Derivative `json:"thumb"`
-	By      ID         `json:"by"`
-	Created time.Time  `json:"created"`
+	Notes []string `json:"notes,omitempty"`
+	// Crop is set where a person could be seen and the rest was cut away: the
+	// derivatives show this part alone, and the original is handed to nobody.
+	Crop *Crop `json:"crop,omitempty"`
+	// OriginalGone is when the original was deleted at the wish of whoever
+	// took it; Original then names the screen derivative.
+	OriginalGone time.Time  `json:"originalGone,omitzero"`
+	Screen       Derivative `json:"screen"`
+	Thumb        Derivative `json:"thumb"`
+	By           ID         `json:"by"`
+	Created      time.Time  `json:"created"`
 }
 
 // Derivative is a smaller copy of a photograph: JPEG, upright, sRGB, without

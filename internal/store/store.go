@@ -39,10 +39,12 @@ const (
 	Lifts          Kind = "lift"
 	Deposits       Kind = "deposit"
 	SlipRanges     Kind = "slip_range"
+	Marks          Kind = "mark"
+	Redactions     Kind = "redaction"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }
@@ -82,6 +84,9 @@ type Amendment struct {
 	Parent trug.ID
 	Before json.RawMessage // nil when the thing is new
 	After  json.RawMessage
+	// Redacted is the number of the amendment that tells of the redaction by
+	// which words were taken out of Before and After; 0 for none.
+	Redacted int64
 }
 
 // Filter chooses rows of one kind. Empty fields do not restrict.
@@ -89,6 +94,33 @@ type Filter struct {
 	Season trug.ID
 	Parent trug.ID
 	Key    string
+}
+
+// Named is a thing by its kind and identifier.
+type Named struct {
+	Kind Kind
+	ID   trug.ID
+}
+
+// Look tells that somebody was given the place of a find that others may not
+// know. It holds no place.
+type Look struct {
+	Seq    int64 // given by the store
+	At     time.Time
+	Season trug.ID
+	Person trug.ID
+	// Way says by which answer: "sheet", "original", "squares".
+	Way    string
+	Record trug.ID
+}
+
+// LookFilter chooses looks of a season. Empty fields do not restrict.
+type LookFilter struct {
+	Season trug.ID
+	Person trug.ID
+	Record trug.ID
+	Before int64 // with a lower number; 0 for all
+	Limit  int   // at most so many; must be above 0
 }
 
 // Reader reads within one consistent view of the store.
@@ -110,6 +142,8 @@ type Reader interface {
 	Taken(ctx context.Context, kind Kind) (map[trug.ID]int64, error)
 	// LastSeq returns the number of the newest amendment, 0 for none.
 	LastSeq(ctx context.Context) (int64, error)
+	// Looks returns the looks that the filter chooses, newest first.
+	Looks(ctx context.Context, f LookFilter) ([]Look, error)
 	// Secrets returns the secrets that the filter chooses, ordered by ID.
 	Secrets(ctx context.Context, f SecretFilter) ([]Secret, error)
 }
@@ -124,6 +158,14 @@ type Writer interface {
 	// body are of kind trug.Invalid. After these three the transaction can go
 	// on; after any other error of Save it is undone whatever fn returns.
 	Save(ctx context.Context, row Row, by Author, at time.Time) error
+	// Redact takes words out of things, in their rows and in every amendment of
+	// them: blank returns what stays of a body, and must return the same for
+	// the same body, and keep identifier, season and parent. The telling row, a
+	// new trug.Redaction that names the things, is saved with it; each
+	// amendment that was changed refers to its amendment from then on.
+	Redact(ctx context.Context, telling Row, of []Named, blank func(Kind, json.RawMessage) (json.RawMessage, error), by Author, at time.Time) error
+	// Note adds looks. They are never changed or deleted.
+	Note(ctx context.Context, looks []Look) error
 	// KeepSecret writes the secret, in place of one of the same kind and ID. A
 	// key in use by another of the kind is an error of kind trug.Conflict,
 	// after which the transaction can go on.

@@ -18,7 +18,7 @@ import (
 func (s *Store) Check(ctx context.Context) ([]string, error) {
 	var says []string
 	err := s.read(ctx, func(v view) error {
-		for _, check := range []func(context.Context, view) ([]string, error){s.inspect, checkNumbers, checkKinds} {
+		for _, check := range []func(context.Context, view) ([]string, error){s.inspect, checkNumbers, checkKinds, checkRedactions} {
 			found, err := check(ctx, v)
 			if err != nil {
 				return s.explain(ctx, "check the store", err)

@@ -16,6 +16,8 @@ type statements struct {
 
 const amendmentColumns = `seq, at, person, device, kind, id, season, parent, "before", "after"`
 
+const readAmendments = `SELECT ` + amendmentColumns + `, redacted FROM amendments`
+
 func statementsFor(kind store.Kind) statements {
 	on := func(text string) string { return strings.ReplaceAll(text, "TABLE", `"`+string(kind)+`"`) }
 	return statements{
@@ -36,12 +38,17 @@ func statementsFor(kind store.Kind) statements {
 const (
 	amend = `INSERT INTO amendments (` + amendmentColumns + `)
 		SELECT COALESCE(MAX(seq), 0) + 1, $1, $2, $3, $4, $5, $6, $7, $8, $9 FROM amendments`
-	history = `SELECT ` + amendmentColumns + ` FROM amendments WHERE kind = $1 AND id = $2 ORDER BY seq`
-	since   = `SELECT ` + amendmentColumns + ` FROM amendments WHERE season = $1 AND seq > $2 ORDER BY seq LIMIT $3`
+	history = readAmendments + ` WHERE kind = $1 AND id = $2 ORDER BY seq`
+	since   = readAmendments + ` WHERE season = $1 AND seq > $2 ORDER BY seq LIMIT $3`
 	taken   = `SELECT id, MIN(seq) FROM amendments WHERE kind = $1 GROUP BY id`
 	lastSeq = `SELECT COALESCE(MAX(seq), 0) FROM amendments`
 	count   = `SELECT COUNT(*), COALESCE(MIN(seq), 1), COALESCE(MAX(seq), 0) FROM amendments`
-	kinds   = `SELECT DISTINCT kind FROM amendments ORDER BY kind`
+	redact  = `UPDATE amendments SET "before" = $1, "after" = $2, redacted = $3 WHERE seq = $4`
+	// loose are redacted amendments whose redaction is not there.
+	loose = `SELECT a.seq FROM amendments a LEFT JOIN amendments r ON r.seq = a.redacted AND r.kind = 'redaction' AND r.seq > a.seq
+		WHERE a.redacted <> 0 AND r.seq IS NULL ORDER BY a.seq`
+	told  = `SELECT a.seq, a.id, r."after" FROM amendments a JOIN amendments r ON r.seq = a.redacted AND r.kind = 'redaction' WHERE a.redacted <> 0 ORDER BY a.seq`
+	kinds = `SELECT DISTINCT kind FROM amendments ORDER BY kind`
 )
 
 // where returns the conditions of the filter and their arguments. The indexes

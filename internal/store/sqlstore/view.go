@@ -134,7 +134,7 @@ func scanAmendment(rows *sql.Rows) (store.Amendment, error) {
 	var a store.Amendment
 	var at string
 	err := rows.Scan(&a.Seq, &at, &a.By.Person, &a.By.Device, &a.Kind, &a.ID, &a.Season, &a.Parent,
-		(*[]byte)(&a.Before), (*[]byte)(&a.After))
+		(*[]byte)(&a.Before), (*[]byte)(&a.After), &a.Redacted)
 	if err != nil {
 		return a, err
 	}

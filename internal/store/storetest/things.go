@@ -31,6 +31,8 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.Lift](t, b, seen)
 	roundTrip[trug.Deposit](t, b, seen)
 	roundTrip[trug.SlipRange](t, b, seen)
+	roundTrip[trug.Mark](t, b, seen)
+	roundTrip[trug.Redaction](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())
