@@ -64,6 +64,9 @@ type App struct {
 	files    room          // in memory as they arrive
 	pictures room          // while they are decoded
 
+	looksMu sync.Mutex
+	looks   map[look]time.Time // when each was last noted
+
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
 }
@@ -89,7 +92,7 @@ func New(o Options) (*App, error) {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1),
-		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}}, nil
+		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, looks: map[look]time.Time{}}, nil
 }
 
 // newID returns a fresh identifier.

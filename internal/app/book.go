@@ -159,9 +159,7 @@ func (l *ledger) bookLine(v Viewer, f *find) BookLine {
 	if l.underFlap(v, f) {
 		line.Facts, line.Protected = l.factsUnderFlap(f), false
 	}
-	if len(f.views) > 0 {
-		line.Thumb = f.views[0].PhotographID
-	}
+	line.Thumb = l.thumb(v, f)
 	return line
 }
 

@@ -20,7 +20,10 @@ func (a *App) BeforeDeposit(ctx context.Context, v Viewer) (BeforeDeposit, error
 			b.CanGo = false
 		}
 	}
-	return b, nil
+	if b.Example != nil {
+		err = a.note(ctx, l, v, byChecks, l.byNumber()[b.Example.Number])
+	}
+	return b, err
 }
 
 // checks lists what is looked at before a deposit, what stops it first.

@@ -87,7 +87,7 @@ func (l *ledger) publishedFind(f *find) dwca.Find {
 		// Its number follows the field number, which is not published.
 		out.Remarks = "A specimen was kept."
 	}
-	for _, view := range f.views {
+	for _, view := range l.viewsFor(Viewer{Season: l.season.ID}, f) {
 		if l.people[f.RecorderID].Refuses(trug.ShowPictures) {
 			break
 		}

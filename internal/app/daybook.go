@@ -60,9 +60,7 @@ func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
 	default:
 		d.Name = ShownName{Instead: "No name yet"}
 	}
-	if len(f.views) > 0 {
-		d.Thumb = f.views[0].PhotographID
-	}
+	d.Thumb = l.thumb(v, f)
 	return d
 }
 

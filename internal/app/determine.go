@@ -21,7 +21,7 @@ func (a *App) LiftFlap(ctx context.Context, v Viewer, id trug.ID) (RecordSheet, 
 		return RecordSheet{}, err
 	}
 	if !l.underFlap(v, f) {
-		return a.sheet(l, v, f), nil
+		return a.sheetFor(ctx, l, v, f)
 	}
 	lift := trug.Lift{SeasonID: l.season.ID, RecordID: f.ID, By: v.Person.ID, Created: a.Clock()}
 	for _, d := range f.slips {
@@ -52,7 +52,7 @@ func (a *App) Determine(ctx context.Context, v Viewer, id trug.ID, g GivenName) 
 		return RecordSheet{}, badID()
 	}
 	if slices.ContainsFunc(f.slips, func(d trug.Determination) bool { return d.ID == g.ID }) {
-		return a.sheet(l, v, f), nil // sent twice
+		return a.sheetFor(ctx, l, v, f) // sent twice
 	}
 	d, err := a.slip(l, v, f, g)
 	if err != nil {
@@ -180,7 +180,7 @@ func (a *App) AskView(ctx context.Context, v Viewer, id trug.ID, g GivenRequest)
 		return RecordSheet{}, trug.Errorf(trug.Invalid, "view", "%q is not a view that can be asked for", g.View)
 	}
 	if slices.ContainsFunc(l.asked(v, f), func(q ShownRequest) bool { return q.View == g.View }) {
-		return a.sheet(l, v, f), nil // asked for already
+		return a.sheetFor(ctx, l, v, f) // asked for already
 	}
 	q := trug.Request{ID: g.ID, SeasonID: l.season.ID, RecordID: f.ID, By: v.Person.ID, View: g.View, Created: a.Clock()}
 	if err := a.write(ctx, func(w store.Writer) error { return putOnce(ctx, w, q, q.ID, a.author(v), a) }); err != nil {

@@ -31,6 +31,8 @@ type ledger struct {
 	outViews map[trug.ID]trug.View
 	deposits map[trug.ID]trug.Deposit
 	slips    map[trug.ID]trug.SlipRange
+	marks    map[trug.ID]trug.Mark
+	marked   map[trug.ID]int // open marks by view
 	list     *trug.Checklist
 	finds    map[trug.ID]*find
 	inOrder  []*find // by field number, without those withdrawn
@@ -122,7 +124,9 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		if err != nil {
 			return nil, err
 		}
-		if len(changes) < batch {
+		// A redaction changes rows of which no amendment of their own tells.
+		redacted := slices.ContainsFunc(changes, func(c store.Amendment) bool { return c.Kind == store.Redactions })
+		if len(changes) < batch && !redacted {
 			return held.amended(ctx, r, changes)
 		}
 	}
@@ -130,7 +134,7 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
 		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{},
 		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{},
-		slips: map[trug.ID]trug.SlipRange{}, finds: map[trug.ID]*find{}}
+		slips: map[trug.ID]trug.SlipRange{}, marks: map[trug.ID]trug.Mark{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -230,6 +234,7 @@ func (l *ledger) part(changed map[store.Kind][]trug.ID) {
 	own(store.Photographs, func() { l.photographs = maps.Clone(l.photographs) })
 	own(store.SlipRanges, func() { l.slips = maps.Clone(l.slips) })
 	own(store.Deposits, func() { l.deposits = maps.Clone(l.deposits) })
+	own(store.Marks, func() { l.marks = maps.Clone(l.marks) })
 	own(store.Views, func() { l.outViews = maps.Clone(l.outViews) })
 	l.finds = maps.Clone(l.finds) // records, and what hangs on them
 }
@@ -253,6 +258,8 @@ func (l *ledger) take(row store.Row) error {
 		return keep(row, l.photographs)
 	case store.Deposits:
 		return keep(row, l.deposits)
+	case store.Marks:
+		return keep(row, l.marks)
 	case store.SlipRanges:
 		return keep(row, l.slips)
 	case store.Records:
@@ -374,6 +381,7 @@ func (l *ledger) listNames() {
 // what has no record: a view whose record is not read is none that can be
 // shown.
 func (l *ledger) order() {
+	l.countMarks()
 	l.inOrder = l.inOrder[:0:0]
 	for _, f := range l.finds {
 		if f.stands() {

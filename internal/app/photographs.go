@@ -204,6 +204,16 @@ func (l *ledger) holding(photograph trug.ID) *find {
 	return nil
 }
 
+// viewWith returns the view of the find that a photograph is.
+func (f *find) viewWith(photograph trug.ID) trug.ID {
+	for _, w := range f.views {
+		if w.PhotographID == photograph {
+			return w.ID
+		}
+	}
+	return ""
+}
+
 // fileFault names the file in an error about it.
 func fileFault(fileName string, err error) error {
 	if trug.KindOf(err) != trug.Internal {
@@ -273,7 +283,8 @@ func (a *App) OpenPhotograph(ctx context.Context, v Viewer, id trug.ID, size Siz
 	}
 	p, ok := l.photographs[id]
 	own := ok && v.is(p.By)
-	if f := l.holding(id); !ok || f == nil && !own || f != nil && !l.visible(v, f) {
+	f := l.holding(id)
+	if !ok || f == nil && !own || f != nil && (!l.visible(v, f) || l.hidden(v, f, f.viewWith(id))) {
 		return File{}, trug.Errorf(trug.NotFound, "", "There is no such photograph here.")
 	}
 	hash, kind := p.Screen.Hash, "image/jpeg"
@@ -285,13 +296,21 @@ func (a *App) OpenPhotograph(ctx context.Context, v Viewer, id trug.ID, size Siz
 		if !own && !l.mayNameAny(v) {
 			return File{}, trug.Errorf(trug.NotAllowed, "", "Originals bear the camera's place; they are for their owner, determiners and the coordinator.")
 		}
+		if p.Crop != nil {
+			return File{}, trug.Errorf(trug.NotFound, "", "A part of this photograph was cut away because a person could be seen; the original is handed to nobody.")
+		}
+		if f != nil && p.Place != nil {
+			if err := a.note(ctx, l, v, byOriginal, f); err != nil {
+				return File{}, err
+			}
+		}
 		hash, kind = p.Original, "image/"+p.Format
 	default:
 		return File{}, trug.Errorf(trug.NotFound, "", "A photograph comes as thumb, screen or original.")
 	}
-	f, err := a.Blobs.Open(ctx, hash)
+	file, err := a.Blobs.Open(ctx, hash)
 	if err != nil {
 		return File{}, fmt.Errorf("open photograph %s: %w", id, err)
 	}
-	return File{ReadSeekCloser: f, Hash: hash, Type: kind, Made: p.Created}, nil
+	return File{ReadSeekCloser: file, Hash: hash, Type: kind, Made: p.Created}, nil
 }

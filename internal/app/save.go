@@ -40,6 +40,9 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 	if before != nil {
 		r = before.Record
 	}
+	if err := l.noWordsToChildren(v, before, e); err != nil {
+		return err
+	}
 	if err := a.fill(l, &r, e); err != nil {
 		return err
 	}

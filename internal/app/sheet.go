@@ -22,7 +22,7 @@ func (a *App) Record(ctx context.Context, v Viewer, id trug.ID) (RecordSheet, er
 	if a.waits(f) {
 		a.Drawing.Want(f.ID)
 	}
-	return a.sheet(l, v, f), nil
+	return a.sheetFor(ctx, l, v, f)
 }
 
 // seen returns the find if the viewer may know of it.
@@ -34,10 +34,21 @@ func (l *ledger) seen(v Viewer, id trug.ID) (*find, error) {
 	return f, nil
 }
 
+// sheetFor returns the sheet and notes it where it gives a guarded place.
+func (a *App) sheetFor(ctx context.Context, l *ledger, v Viewer, f *find) (RecordSheet, error) {
+	s := a.sheet(l, v, f)
+	if f.Place != nil && (s.Place.Known || s.Editable != nil) {
+		if err := a.note(ctx, l, v, bySheet, f); err != nil {
+			return RecordSheet{}, err
+		}
+	}
+	return s, nil
+}
+
 func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
-		Views: l.shownViews(f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
+		Views: l.shownViews(v, f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
 		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Site: l.sites[l.siteFor(v, f.SiteID)].Name,
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
@@ -107,11 +118,12 @@ func (l *ledger) underFlap(v Viewer, f *find) bool {
 	return len(f.slips) > 0 || f.FieldName.Name != ""
 }
 
-func (l *ledger) shownViews(f *find) []ShownView {
+func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 	out := []ShownView{}
-	for _, w := range f.views {
+	for _, w := range l.viewsFor(v, f) {
 		p := l.photographs[w.PhotographID]
-		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height}
+		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height,
+			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil}
 		if len(p.Taken.Time) >= 5 {
 			view.Taken = p.Taken.Time[:5]
 		}
@@ -123,7 +135,11 @@ func (l *ledger) shownViews(f *find) []ShownView {
 func (l *ledger) shownSlips(v Viewer, f *find) []ShownSlip {
 	out := []ShownSlip{}
 	for _, d := range slices.Backward(f.slips) {
-		out = append(out, ShownSlip{ID: d.ID, Det: l.person(d.By), Mine: v.is(d.By), Date: d.Date, Basis: d.Basis, Remark: d.Remark,
+		remark := d.Remark
+		if v.Person != nil && v.Person.Minor {
+			remark = "" // an adult's own words, which no set sentence holds
+		}
+		out = append(out, ShownSlip{ID: d.ID, Det: l.person(d.By), Mine: v.is(d.By), Date: d.Date, Basis: d.Basis, Remark: remark,
 			Independent: len(d.Seen) == 0, Name: l.slipName(d)})
 	}
 	return out

@@ -110,6 +110,10 @@ type ShownView struct {
 	Taken      string        `json:"taken,omitempty" doc:"Time of day as the camera gave it"`
 	FullWidth  int           `json:"fullWidth" doc:"Of the original, pixels"`
 	FullHeight int           `json:"fullHeight"`
+	// Withheld is set while others don't see it: a reader marked that a person
+	// can be seen. Cropped is set where a part was cut away for that reason.
+	Withheld bool `json:"withheld,omitempty"`
+	Cropped  bool `json:"cropped,omitempty"`
 }
 
 // ShownSlip is a determination slip.

@@ -39,7 +39,9 @@ func (a *App) Squares(ctx context.Context, v Viewer, side int) (SquaresPage, err
 		}
 		cells[sq] = append(cells[sq], f)
 	}
+	var all []*find
 	for sq, finds := range cells {
+		all = append(all, finds...)
 		page.Squares = append(page.Squares, l.shownSquare(sq, finds))
 	}
 	slices.SortFunc(page.Squares, func(x, y ShownSquare) int { return strings.Compare(x.Name, y.Name) })
@@ -47,6 +49,9 @@ func (a *App) Squares(ctx context.Context, v Viewer, side int) (SquaresPage, err
 		page.Sites = append(page.Sites, ShownSite{Code: s.Code, Name: s.Name, Lat: float64(s.Centre.Lat), Lon: float64(s.Centre.Lon), Radius: float64(s.Radius)})
 	}
 	slices.SortFunc(page.Sites, func(x, y ShownSite) int { return strings.Compare(x.Code, y.Code) })
+	if err := a.note(ctx, l, v, bySquares, all...); err != nil {
+		return SquaresPage{}, err
+	}
 	page.Lines = l.gridLines(max(side, 1000))
 	page.Says = fmt.Sprintf("%s with records, of %g km a side.", count(len(page.Squares), "square"), float64(side)/1000)
 	if side == 100 {

@@ -28,7 +28,7 @@ func (a *App) TakeOutView(ctx context.Context, v Viewer, id, view trug.ID) (Reco
 	i := slices.IndexFunc(f.views, func(w trug.View) bool { return w.ID == view })
 	if i < 0 {
 		if slices.ContainsFunc(l.takenOut(f), func(w trug.View) bool { return w.ID == view }) {
-			return a.sheet(l, v, f), nil
+			return a.sheetFor(ctx, l, v, f)
 		}
 		return RecordSheet{}, trug.Errorf(trug.NotFound, "", "There is no such view in this record.")
 	}

@@ -41,6 +41,10 @@ const (
 	SeePhotograph  Action = "see a photograph"
 	SaveARecord    Action = "save a record"
 	TakeOut        Action = "take a view out of a record"
+	MarkPerson     Action = "mark that a person can be seen"
+	SeeKept        Action = "see what is kept about somebody"
+	TakeOutName    Action = "take a name out of the season"
+	SeeAudit       Action = "see who looked and who changed what"
 	OpenBook       Action = "open the Record book"
 	SeeRecord      Action = "see a record"
 	SeeHistory     Action = "see a record's history"
@@ -90,6 +94,10 @@ var Permissions = map[Action][]trug.Role{
 	SeePhotograph:  insiders,
 	SaveARecord:    insiders,
 	TakeOut:        insiders, // one's own record; the coordinator every one
+	MarkPerson:     insiders,
+	SeeKept:        insiders, // oneself, the children under one; the coordinator everybody
+	TakeOutName:    insiders, // likewise
+	SeeAudit:       desk,
 	OpenBook:       insiders,
 	SeeRecord:      insiders,
 	SeeHistory:     insiders, // one's own record; the coordinator every one

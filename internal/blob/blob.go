@@ -1,6 +1,7 @@
 // Package blob keeps photographs and archives by the SHA-256 of their bytes:
 // the interface; disk is the store in a folder, blobtest the suite that every
-// store must pass. What is kept never changes and is never lost silently.
+// store must pass. What is kept never changes and is never lost silently; only what somebody
+// wishes gone is deleted.
 package blob
 
 import (
@@ -21,6 +22,9 @@ type Store interface {
 	Open(ctx context.Context, h trug.Hash) (io.ReadSeekCloser, error)
 	// Has reports whether the file is kept, and its size.
 	Has(ctx context.Context, h trug.Hash) (size int64, ok bool, err error)
+	// Remove deletes the file, if it is kept: for the original of whoever
+	// wishes it gone, and for nothing else.
+	Remove(ctx context.Context, h trug.Hash) error
 	// Each calls fn for every file kept, in no given order.
 	Each(ctx context.Context, fn func(h trug.Hash, size int64) error) error
 }

@@ -36,9 +36,10 @@ func (s *server) sendPhotograph(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	// A photograph never changes, but who may see it can: it is kept by the
-	// one browser and asked for again each day.
-	w.Header().Set("Cache-Control", "private, max-age=86400")
+	// Who may see a photograph can change from one moment to the next, and a
+	// part of it may have been cut away: the browser keeps it and asks each
+	// time whether it may still show it.
+	w.Header().Set("Cache-Control", "private, no-cache")
 	s.sendFile(w, r, f)
 }
 

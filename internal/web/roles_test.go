@@ -236,6 +236,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /{path...}":     plain("/book"),
 	}
 	maps.Copy(rows, entrySamples(t, s))
+	maps.Copy(rows, rightsSamples(s, own))
 	return rows
 }
 
@@ -251,7 +252,8 @@ func foray(t *testing.T, s apptest.Season, code string) string {
 	return ""
 }
 
-type ownRecord struct{ id, photograph, view trug.ID }
+// ownRecord is a record with two views, and an identifier for a mark.
+type ownRecord struct{ id, photograph, view, second, mark trug.ID }
 
 // newRecord makes a record of the recorder's with a photograph.
 func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
@@ -259,8 +261,12 @@ func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
 	if err != nil {
 		t.Fatal(err)
 	}
+	q, err := s.TakePhotograph(t.Context(), s.As("R08"), "second.jpg", bytes.NewReader(halves(t)))
+	if err != nil {
+		t.Fatal(err)
+	}
 	id := s.ID()
-	body := fmt.Sprintf(`{"found":{"date":"2026-10-10"},"views":[{"photograph":%q,"kind":"top"}]}`, p.ID)
+	body := fmt.Sprintf(`{"found":{"date":"2026-10-10"},"views":[{"photograph":%q,"kind":"top"},{"photograph":%q,"kind":"side"}]}`, p.ID, q.ID)
 	status, answer := newClient(t, s, h, "R08").do("PUT", "/api/records/"+string(id), []byte(body), "application/json")
 	if status != 200 {
 		t.Fatalf("a record of one's own: %d %s", status, answer)
@@ -269,7 +275,7 @@ func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return ownRecord{id, p.ID, sheet.Views[0].ID}
+	return ownRecord{id, p.ID, sheet.Views[0].ID, sheet.Views[1].ID, s.ID()}
 }
 
 // Every route is asked by every role: those of the table of permissions get

@@ -388,7 +388,7 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}
-	return append(table, s.entryRoutes()...)
+	return append(append(table, s.entryRoutes()...), s.rightsRoutes()...)
 }
 
 // ByID is the identifier in a path.

@@ -37,8 +37,30 @@ func Run(t *testing.T, open func(t *testing.T) blob.Store) {
 		{"different bytes at once are all kept", differentAtOnce},
 		{"each file is told of once", each},
 		{"verify finds nothing wrong", verify},
+		{"what is removed is gone, and can come again", removed},
 	} {
 		t.Run(part.name, func(t *testing.T) { part.run(t, open(t)) })
+	}
+}
+
+func removed(t *testing.T, s blob.Store) {
+	h, _, err := s.Put(t.Context(), strings.NewReader("a picture of somebody"), noLimit)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 2 { // a second time is harmless
+		if err := s.Remove(t.Context(), h); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, ok, err := s.Has(t.Context(), h); ok || err != nil {
+		t.Errorf("it is still there (%v)", err)
+	}
+	if err := s.Remove(t.Context(), "../../etc"); trug.KindOf(err) != trug.NotFound {
+		t.Errorf("removing what is no hash: %v", err)
+	}
+	if again, _, err := s.Put(t.Context(), strings.NewReader("a picture of somebody"), noLimit); again != h || err != nil {
+		t.Errorf("it does not come again: %v", err)
 	}
 }
 

@@ -124,6 +124,26 @@ func (s *Store) Has(ctx context.Context, h trug.Hash) (size int64, ok bool, err 
 	return info.Size(), info.Mode().IsRegular(), nil
 }
 
+// Remove deletes the file, if it is kept, and sees that the folder no longer
+// lists it after a power cut.
+func (s *Store) Remove(ctx context.Context, h trug.Hash) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if !h.Valid() {
+		return notFound(h)
+	}
+	path, inner, _ := s.path(h)
+	err := os.Remove(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return explain(err)
+	}
+	return explain(syncDir(inner))
+}
+
 // Each calls fn for every file kept, by rising hash. An error of fn ends it.
 func (s *Store) Each(ctx context.Context, fn func(h trug.Hash, size int64) error) error {
 	return s.walk(ctx, func(path string, e fs.DirEntry) error {

@@ -135,6 +135,7 @@ func pool(path string, most int, more string) (*sql.DB, error) {
 		"_error_rc=1",          // errors speak of what went wrong alone
 		"_pragma=fullfsync(1)", // on macOS fsync alone does not reach the disk
 		"_pragma=checkpoint_fullfsync(1)",
+		"_pragma=secure_delete(1)",             // what was taken out is overwritten in the file
 		"_pragma=journal_size_limit(67108864)", // give the disk back after a burst
 	}
 	slashed := filepath.ToSlash(path)

@@ -1,0 +1,154 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"io"
+	"math"
+
+	"trug"
+	"trug/internal/store"
+	"trug/science/photo"
+)
+
+// GivenCrop is the part of a view that is to stay, in fractions of the picture
+// as it is shown.
+type GivenCrop struct {
+	Left   float64 `json:"left" minimum:"0" maximum:"1"`
+	Top    float64 `json:"top" minimum:"0" maximum:"1"`
+	Width  float64 `json:"width" minimum:"0" maximum:"1"`
+	Height float64 `json:"height" minimum:"0" maximum:"1"`
+}
+
+// leastCrop is the least side of what stays, in pixels of the original: below
+// it nobody could name a find.
+const leastCrop = 32
+
+// CropView cuts a person out of a view and shows the rest: new derivatives are
+// made of the part that stays, and neither the former ones nor the original
+// are handed to anybody from then on, the recorder and the coordinator
+// included. The original stays in the store, where only whoever has the data
+// folder finds it.
+func (a *App) CropView(ctx context.Context, v Viewer, view trug.ID, g GivenCrop) ([]ShownMark, error) {
+	l, err := a.open(ctx, v, KeepDesk)
+	if err != nil {
+		return nil, err
+	}
+	_, w, ok := l.viewOf(view)
+	if !ok {
+		return nil, noView()
+	}
+	p, err := a.cropped(ctx, l.photographs[w.PhotographID], g)
+	if err != nil {
+		return nil, err
+	}
+	err = a.write(ctx, func(w store.Writer) error {
+		if err := store.Put(ctx, w, p, a.author(v), a.Clock()); err != nil {
+			return err
+		}
+		return a.settle(ctx, w, v, view, trug.Cropped)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return a.Marks(ctx, v)
+}
+
+// cropped makes the derivatives of a part of a photograph.
+func (a *App) cropped(ctx context.Context, p trug.Photograph, g GivenCrop) (trug.Photograph, error) {
+	upright, done, err := a.upright(ctx, p.Original)
+	if err != nil {
+		return p, err
+	}
+	defer done()
+	shown := upright.Bounds()
+	if c := p.Crop; c != nil {
+		shown = image.Rect(c.Left, c.Top, c.Left+c.Width, c.Top+c.Height)
+	}
+	part, err := partOf(shown, g)
+	if err != nil {
+		return p, err
+	}
+	alone := image.NewRGBA(image.Rect(0, 0, part.Dx(), part.Dy()))
+	for y := range part.Dy() {
+		from := upright.PixOffset(part.Min.X, part.Min.Y+y)
+		copy(alone.Pix[y*alone.Stride:][:4*part.Dx()], upright.Pix[from:])
+	}
+	screen, screenIs, err := derivative(alone, screenSide, screenQuality)
+	if err != nil {
+		return p, err
+	}
+	thumb, thumbIs, err := derivative(alone, thumbSide, thumbQuality)
+	if err != nil {
+		return p, err
+	}
+	p.Screen, p.Thumb = screenIs, thumbIs
+	p.Crop = &trug.Crop{Left: part.Min.X, Top: part.Min.Y, Width: part.Dx(), Height: part.Dy()}
+	p.Width, p.Height = part.Dx(), part.Dy()
+	for _, put := range []struct {
+		data []byte
+		into *trug.Hash
+	}{{screen, &p.Screen.Hash}, {thumb, &p.Thumb.Hash}} {
+		if *put.into, _, err = a.Blobs.Put(ctx, bytes.NewReader(put.data), MaxPhotographBytes); err != nil {
+			return p, fmt.Errorf("keep a cropped view: %w", err)
+		}
+	}
+	return p, nil
+}
+
+// upright decodes an original that is kept, when there is memory and a place
+// among the decoders for it; done gives both back.
+func (a *App) upright(ctx context.Context, h trug.Hash) (img *image.RGBA, done func(), err error) {
+	file, err := a.Blobs.Open(ctx, h)
+	if err != nil {
+		return nil, nil, fmt.Errorf("open an original: %w", err)
+	}
+	defer file.Close()
+	data, err := io.ReadAll(io.LimitReader(file, MaxPhotographBytes))
+	if err != nil {
+		return nil, nil, fmt.Errorf("read an original: %w", err)
+	}
+	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
+	facts, err := photo.Read(ctx, data, limits)
+	if err != nil {
+		return nil, nil, fmt.Errorf("read an original: %w", err)
+	}
+	giveBack, err := a.pictures.take(ctx, decodingBytes(facts))
+	if err != nil {
+		return nil, nil, err
+	}
+	select {
+	case a.decoders <- struct{}{}:
+	case <-ctx.Done():
+		giveBack()
+		return nil, nil, ctx.Err()
+	}
+	done = func() { <-a.decoders; giveBack() }
+	if img, err = photo.Upright(ctx, data, limits); err != nil {
+		done()
+	}
+	return img, done, err
+}
+
+// partOf returns the part in pixels. Edges are moved inward to whole pixels, so
+// that nothing of what was cut away stays.
+func partOf(shown image.Rectangle, g GivenCrop) (image.Rectangle, error) {
+	for _, x := range []float64{g.Left, g.Top, g.Width, g.Height} {
+		if math.IsNaN(x) || x < 0 || x > 1 {
+			return shown, trug.Errorf(trug.Invalid, "left", "the part lies beside the picture: give its edges in parts of the picture, 0 to 1")
+		}
+	}
+	w, h := float64(shown.Dx()), float64(shown.Dy())
+	const slack = 1e-9 // of a pixel count, for edges that were meant to be whole
+	part := image.Rect(shown.Min.X+int(math.Ceil(g.Left*w-slack)), shown.Min.Y+int(math.Ceil(g.Top*h-slack)),
+		shown.Min.X+int(math.Floor((g.Left+g.Width)*w+slack)), shown.Min.Y+int(math.Floor((g.Top+g.Height)*h+slack))).Intersect(shown)
+	switch {
+	case part.Dx() < leastCrop || part.Dy() < leastCrop:
+		return part, trug.Errorf(trug.Invalid, "width", "so little of the picture would stay that nobody could name the find: leave at least %d pixels each way, or take the view out of its record", leastCrop)
+	case part == shown:
+		return part, trug.Errorf(trug.Invalid, "width", "this is the whole picture: draw the part that is to stay, or clear the view if nobody is to be seen on it")
+	}
+	return part, nil
+}

@@ -1,0 +1,68 @@
+package web
+
+import (
+	"context"
+	"mime"
+	"net/http"
+	"strconv"
+
+	"trug"
+	"trug/internal/app"
+)
+
+// auditQuery is what of the audit an address asks for.
+type auditQuery struct {
+	What   string  `query:"what" doc:"looks, changes or entries"`
+	Person trug.ID `query:"person" maxLength:"40"`
+	Number string  `query:"number" maxLength:"40" doc:"Field number of a record"`
+	Before int64   `query:"before" minimum:"0"`
+}
+
+// rightsRoutes is the part of the table on the rights of people: views on which
+// somebody can be seen, and who looked and who changed what.
+func (s *server) rightsRoutes() []route {
+	return []route{
+		{method: "POST", path: "/api/records/{id}/views/{view}/mark", action: app.MarkPerson, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			View trug.ID `path:"view"`
+			Body app.GivenMark
+		}) (nothing, error) {
+			return nothing{}, s.app.MarkView(ctx, viewer(ctx), in.ID, in.View, in.Body)
+		})},
+		{method: "GET", path: "/api/marks", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownMark, error) {
+			return s.app.Marks(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/views/{id}/clear", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ShownMark, error) {
+			return s.app.ClearView(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/views/{id}/crop", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenCrop
+		}) ([]app.ShownMark, error) {
+			return s.app.CropView(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/audit", action: app.SeeAudit, call: answer(s, func(ctx context.Context, q *auditQuery) (app.AuditPage, error) {
+			return s.app.Audit(ctx, viewer(ctx), app.AuditAsked{What: q.What, Person: q.Person, Number: q.Number, Before: q.Before})
+		})},
+		{method: "GET", path: "/api/audit.csv", action: app.SeeAudit, serve: s.sendAudit, gives: "text/csv"},
+	}
+}
+
+// sendAudit hands lines of the audit out as CSV.
+func (s *server) sendAudit(w http.ResponseWriter, r *http.Request) {
+	q := r.URL.Query()
+	before, _ := strconv.ParseInt(q.Get("before"), 10, 64) // what is no number asks for the newest
+	text, err := s.app.AuditCSV(r.Context(), viewer(r.Context()), app.AuditAsked{What: q.Get("what"), Person: trug.ID(q.Get("person")), Number: q.Get("number"), Before: before})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	sendDownload(w, "text/csv; charset=utf-8", "audit.csv", text)
+}
+
+// sendDownload answers with a file for the visitor to keep.
+func sendDownload(w http.ResponseWriter, kind, name string, data []byte) {
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	_, _ = w.Write(data)
+}
