@@ -122,6 +122,9 @@ func (p Person) Validate() error {
 	if p.Name == "" {
 		f.add("name", "give a name to be called by; a first name is enough")
 	}
+	if !p.Gone.IsZero() && p.Name != NameTakenOut {
+		f.add("name", "their name was taken out at their wish and is not put back: whoever takes part again comes in anew")
+	}
 	if len(p.Roles) == 0 && p.Gone.IsZero() {
 		f.add("roles", "choose at least one role: recorder, leader, determiner or coordinator")
 	}

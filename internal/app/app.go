@@ -36,6 +36,9 @@ type Options struct {
 	PublicAddress string
 	// Device names where changes come from, in the history: "web", "command line".
 	Device string
+	// BackupDays is how long the operator keeps backups, in days; 0 where
+	// nobody has said.
+	BackupDays int
 	// Decoders bounds how many photographs are decoded at once; 0 means 2.
 	Decoders int
 	// Log is where faults go that people need not see; nil means none are kept.

@@ -14,6 +14,7 @@ const (
 	bySquares  = "Squares"
 	byOriginal = "original photograph"
 	byChecks   = "checks before a deposit"
+	byExport   = "copy for the person it is about"
 )
 
 // lookAgain is how long further looks of the same person at the same find by

@@ -56,6 +56,9 @@ type Entered struct {
 
 // enter makes a session of a person on the caller's device.
 func (a *App) enter(ctx context.Context, w store.Writer, c Caller, p trug.Person, by trug.WayIn) (Entered, error) {
+	if !p.Gone.IsZero() {
+		return Entered{}, trug.Errorf(trug.NotFound, "", "This opens nothing here any more.")
+	}
 	token, err := signin.NewToken(a.Random)
 	if err != nil {
 		return Entered{}, err

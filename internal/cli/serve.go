@@ -22,12 +22,15 @@ type serving struct {
 	data, address, today string
 	// links lets visitors become anybody by a link: in the demonstration.
 	links bool
+	// backups is how many days backups are kept; 0 where nobody says.
+	backups int
 }
 
 func (f *serving) add(c *cobra.Command, data, listen string) {
 	c.Flags().StringVar(&f.data, "data", data, "folder of the season's data")
 	f.reaching.add(c, listen)
 	c.Flags().StringVar(&f.address, "public-address", "", "address under which outsiders reach the server, such as https://fungi.example.org")
+	c.Flags().IntVar(&f.backups, "backups-kept", 0, "for how many days backups are kept, told to whoever takes their name out; 0: not known")
 	c.Flags().StringVar(&f.today, "today", "", "take this day for today, such as 2026-10-10")
 }
 
@@ -80,6 +83,7 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	if err != nil {
 		return err
 	}
+	a.BackupDays = f.backups
 	// What still writes in the background is told to stop before the store closes.
 	work, stop := context.WithCancel(ctx)
 	defer func() { stop(); err = errors.Join(err, closeData()) }()

@@ -23,6 +23,16 @@ func rightsSamples(s apptest.Season, own ownRecord) map[string]func() sample {
 		"POST /api/records/{id}/views/{view}/mark": func() sample {
 			return sample{path: "/api/records/" + string(own.id) + "/views/" + string(own.second) + "/mark", body: fmt.Sprintf(`{"id":%q}`, own.mark)}
 		},
+		// Of R08 others but the coordinator learn nothing; one's own is asked for as "me".
+		"GET /api/kept/{id}":          plain("/api/kept/me"),
+		"GET /api/kept/{id}/copy.zip": plain("/api/kept/me/copy.zip"),
+		"POST /api/kept/{id}/withdraw": func() sample {
+			return sample{path: "/api/kept/me/withdraw", body: `{"about":"name"}`}
+		},
+		"POST /api/kept/{id}/take-out": func() sample {
+			// Whoever is gone can't ask again: by a wrong name it is refused.
+			return sample{path: "/api/kept/me/take-out", body: `{"name":"somebody else"}`, gives: 422}
+		},
 		"GET /api/marks": plain("/api/marks"),
 		"POST /api/views/{id}/clear": func() sample {
 			return sample{path: "/api/views/" + string(own.second) + "/clear", body: `{}`}
@@ -327,5 +337,154 @@ func TestAdultsFreeWordsReachNoChild(t *testing.T) {
 	}
 	if _, body := newClient(t, s, h, "D1").do("GET", "/api/records/"+id, nil, ""); !strings.Contains(body, words) {
 		t.Error("the test looks for words that nobody gets")
+	}
+}
+
+// Everybody reads what is kept about themselves and takes a copy of it; of
+// others a recorder learns nothing, and of adults the coordinator takes no copy.
+func TestKeptIsForOneself(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	p, err := s.TakePhotograph(t.Context(), s.As("R08"), "mine.jpg", app.Sized{Reader: bytes.NewReader(halves(t)), Size: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.ID == "" {
+		t.Fatal("no photograph")
+	}
+	mine := string(s.As("R08").Person.ID)
+	status, body := newClient(t, s, h, "R08").do("GET", "/api/kept/me", nil, "")
+	if status != 200 || !strings.Contains(body, s.As("R08").Person.Name) || !strings.Contains(body, "One photograph") {
+		t.Errorf("what is kept: %d %s", status, body)
+	}
+	status, archive := newClient(t, s, h, "R08").do("GET", "/api/kept/me/copy.zip", nil, "")
+	if status != 200 {
+		t.Fatalf("the copy: %d", status)
+	}
+	files := open(t, []byte(archive))
+	if files["photographs/0001.jpg"] != string(halves(t)) {
+		t.Error("the photograph in the copy is not the one that was handed in")
+	}
+	for _, name := range []string{"kept.json", "records.csv", "photographs.csv", "opinions.csv", "sign-ups.csv", "README.txt"} {
+		if files[name] == "" {
+			t.Errorf("the copy has no %s", name)
+		}
+	}
+	for _, other := range s.Demo.People {
+		if id := string(other.ID); id != mine && strings.Contains(files["kept.json"], id) && !strings.Contains(files["kept.json"], `"guardian": "`+id) {
+			t.Errorf("the copy tells of %s", other.Code)
+		}
+	}
+	for _, q := range []struct {
+		code, path string
+		status     int
+	}{{"R01", mine, 404}, {"D1", mine, 404}, {"R02", mine, 200}, {"R01", mine + "/copy.zip", 404}, {"R02", mine + "/copy.zip", 403}, {"R02", string(s.ID()), 404}} {
+		if status, body := newClient(t, s, h, q.code).do("GET", "/api/kept/"+q.path, nil, ""); status != q.status {
+			t.Errorf("%s of %s: %d, want %d: %s", q.path, q.code, status, q.status, body)
+		}
+	}
+}
+
+// A name that is taken out stands nowhere: not in a row, not in an amendment,
+// not among the secrets, not in the next deposit; the facts stay, the check
+// still proves the chain, and earlier sessions let nobody in.
+func TestATakenOutNameIsNowhere(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	me := s.As("R08").Person
+	const name, words = "Quillwort Bracken", "behind my house by the quillworts"
+	e, err := s.Person(t.Context(), s.As("R02"), me.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e.Name, e.Credit, e.Minor, e.Guardian = name, name, false, ""
+	if _, err := s.SavePerson(t.Context(), s.As("R02"), me.ID, e); err != nil {
+		t.Fatal(err)
+	}
+	p, err := s.TakePhotograph(t.Context(), s.As("R08"), name+".jpg", app.Sized{Reader: bytes.NewReader(halves(t)), Size: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	record := s.ID()
+	body := fmt.Sprintf(`{"found":{"date":"2026-10-10"},"fieldName":"Mycena pura","namedBy":%q,"remarks":%q,"views":[{"photograph":%q,"kind":"top"}],"place":{"lat":48.5,"lon":-19.9,"source":"pin"},"outsideIsOk":true}`, name, words, p.ID)
+	mine := newClient(t, s, h, "R08")
+	if status, answer := mine.do("PUT", "/api/records/"+string(record), []byte(body), "application/json"); status != 200 {
+		t.Fatalf("the record: %d %s", status, answer)
+	}
+	if status, answer := mine.do("POST", "/api/forays/"+foray(t, s, "O08")+"/sign-up", []byte(`{"comes":true}`), "application/json"); status != 200 {
+		t.Fatalf("signing up: %d %s", status, answer)
+	}
+	var before, after trug.Record
+	get := func(into *trug.Record) {
+		t.Helper()
+		err := s.Store.Read(t.Context(), func(r store.Reader) (err error) {
+			*into, err = store.Get[trug.Record](t.Context(), r, record)
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	get(&before)
+	for given, want := range map[string]int{"somebody": 422, "": 422} {
+		if status, _ := mine.do("POST", "/api/kept/me/take-out", []byte(fmt.Sprintf(`{"name":%q}`, given)), "application/json"); status != want {
+			t.Errorf("taken out by the name %q: %d", given, status)
+		}
+	}
+	if status, answer := newClient(t, s, h, "R01").do("POST", "/api/kept/"+string(me.ID)+"/take-out", []byte(fmt.Sprintf(`{"name":%q}`, name)), "application/json"); status != 404 {
+		t.Errorf("taken out by another recorder: %d %s", status, answer)
+	}
+	if status, answer := mine.do("POST", "/api/kept/me/take-out", []byte(fmt.Sprintf(`{"name":%q,"originals":true}`, name)), "application/json"); status != 200 {
+		t.Fatalf("taking out: %d %s", status, answer)
+	}
+	err = s.Store.Read(t.Context(), func(r store.Reader) error {
+		all, err := r.Since(t.Context(), me.SeasonID, 0, 1_000_000)
+		for _, c := range all {
+			text := string(c.Before) + string(c.After)
+			if strings.Contains(text, name) || strings.Contains(text, words) {
+				t.Errorf("amendment %d of a %s: %s", c.Seq, c.Kind.Word(), text)
+			}
+			if c.Kind == store.Forays && strings.Contains(text, string(me.ID)) {
+				t.Errorf("the sign-up stands in amendment %d", c.Seq)
+			}
+		}
+		for _, kind := range store.Kinds {
+			rows, err := r.Find(t.Context(), kind, store.Filter{})
+			if err != nil {
+				return err
+			}
+			for _, row := range rows {
+				if text := string(row.Body) + row.Key; strings.Contains(text, name) || strings.Contains(text, words) {
+					t.Errorf("the %s %s: %s", kind.Word(), row.ID, text)
+				}
+			}
+		}
+		for _, kind := range store.SecretKinds {
+			if found, _ := r.Secrets(t.Context(), store.SecretFilter{Kind: kind, Person: me.ID}); len(found) > 0 {
+				t.Errorf("%d secrets of kind %s are left", len(found), kind)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	get(&after)
+	if after.Found != before.Found || after.FieldName.Name != before.FieldName.Name || after.Place == nil || *after.Place != *before.Place || after.RecorderID != me.ID {
+		t.Errorf("the facts were changed: %+v, before %+v", after, before)
+	}
+	if faults, err := s.CheckStore(t.Context(), nil); err != nil || len(faults) > 0 {
+		t.Errorf("the check says %q (%v)", faults, err)
+	}
+	if status, _ := mine.do("GET", "/api/daybook", nil, ""); status != 401 {
+		t.Errorf("the session still lets in: %d", status)
+	}
+	files := deposit(t, s, h)
+	if strings.Contains(files, name) || !strings.Contains(files, trug.NameTakenOut) {
+		t.Error("the deposit bears the name, or does not say that it was taken out")
+	}
+	status, kept := newClient(t, s, h, "R02").do("GET", "/api/kept/"+string(me.ID), nil, "")
+	if status != 200 || strings.Contains(kept, name) || !strings.Contains(kept, `"gone":true`) {
+		t.Errorf("what is kept afterwards: %d %s", status, kept)
 	}
 }

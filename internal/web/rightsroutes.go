@@ -29,6 +29,24 @@ func (s *server) rightsRoutes() []route {
 		}) (nothing, error) {
 			return nothing{}, s.app.MarkView(ctx, viewer(ctx), in.ID, in.View, in.Body)
 		})},
+		{method: "GET", path: "/api/kept/{id}", action: app.SeeKept, call: answer(s, func(ctx context.Context, in *ByID) (app.KeptPage, error) {
+			return s.app.Kept(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "GET", path: "/api/kept/{id}/copy.zip", action: app.SeeKept, serve: s.sendKept, gives: "application/zip"},
+		{method: "POST", path: "/api/kept/{id}/withdraw", action: app.SeeKept, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				About trug.ConsentAbout `json:"about" doc:"name, pictures or letters"`
+			}
+		}) (app.KeptPage, error) {
+			return s.app.WithdrawConsent(ctx, viewer(ctx), in.ID, in.Body.About)
+		})},
+		{method: "POST", path: "/api/kept/{id}/take-out", action: app.TakeOutName, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenTakingOut
+		}) (nothing, error) {
+			return nothing{}, s.app.TakeOutName(ctx, viewer(ctx), in.ID, in.Body)
+		})},
 		{method: "GET", path: "/api/marks", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownMark, error) {
 			return s.app.Marks(ctx, viewer(ctx))
 		})},
@@ -45,6 +63,21 @@ func (s *server) rightsRoutes() []route {
 			return s.app.Audit(ctx, viewer(ctx), app.AuditAsked{What: q.What, Person: q.Person, Number: q.Number, Before: q.Before})
 		})},
 		{method: "GET", path: "/api/audit.csv", action: app.SeeAudit, serve: s.sendAudit, gives: "text/csv"},
+	}
+}
+
+// sendKept hands somebody all that is kept about them, as it is written.
+func (s *server) sendKept(w http.ResponseWriter, r *http.Request) {
+	x, err := s.app.ExportKept(r.Context(), viewer(r.Context()), trug.ID(r.PathValue("id")))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/zip")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": x.Name()}))
+	if err := x.Write(r.Context(), w); err != nil {
+		// The head is out: a zip that breaks off is seen to be broken.
+		s.fail(w, r, err)
 	}
 }
 

@@ -1,0 +1,318 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"trug"
+	"trug/internal/store"
+)
+
+// KeptPage is all that is kept about somebody, what for and how long.
+type KeptPage struct {
+	ID     trug.ID       `json:"id"`
+	Name   string        `json:"name"`
+	Mine   bool          `json:"mine" doc:"It is about whoever asks"`
+	Minor  bool          `json:"minor,omitempty"`
+	Gone   bool          `json:"gone,omitempty" doc:"Their name was taken out"`
+	Parts  []KeptPart    `json:"parts"`
+	Agreed []KeptConsent `json:"agreed" doc:"What they agreed to, and may withdraw"`
+	// Children take part under them.
+	Children []KeptChild `json:"children"`
+	// MayExport and MayTakeOut say what the viewer may do here.
+	MayExport  bool `json:"mayExport"`
+	MayTakeOut bool `json:"mayTakeOut"`
+	// Stays are sentences on what taking the name out does not reach.
+	Stays []string `json:"stays"`
+}
+
+// KeptPart is a sort of thing that is kept.
+type KeptPart struct {
+	What  string   `json:"what"`
+	Lines []string `json:"lines"`
+	For   string   `json:"for" doc:"What it is for"`
+	Until string   `json:"until" doc:"How long it is kept"`
+}
+
+// KeptConsent is something that was agreed to and still stands.
+type KeptConsent struct {
+	About trug.ConsentAbout `json:"about"`
+	Words string            `json:"words"`
+	Given trug.Date         `json:"given"`
+}
+
+// KeptChild is a child under somebody.
+type KeptChild struct {
+	ID   trug.ID `json:"id"`
+	Name string  `json:"name"`
+}
+
+// Kept returns what is kept about somebody: about oneself ("me"), a child that
+// takes part under one, or, for the coordinator, anybody. Others are answered
+// as not there.
+func (a *App) Kept(ctx context.Context, v Viewer, who trug.ID) (KeptPage, error) {
+	l, p, err := a.whose(ctx, v, SeeKept, who)
+	if err != nil {
+		return KeptPage{}, err
+	}
+	page := KeptPage{ID: p.ID, Name: p.Name, Mine: v.is(p.ID), Minor: p.Minor, Gone: !p.Gone.IsZero(), Agreed: []KeptConsent{}, Children: []KeptChild{},
+		MayExport: l.mayExport(v, p), MayTakeOut: p.Gone.IsZero(), Stays: a.staysWords(l, p)}
+	if page.Parts, err = a.keptParts(ctx, l, v, p); err != nil {
+		return KeptPage{}, err
+	}
+	for _, about := range trug.ConsentsAbout {
+		if i := latest(p, about); i >= 0 && p.Consents[i].Withdrawn == "" {
+			page.Agreed = append(page.Agreed, KeptConsent{about, consentWords[about], p.Consents[i].Given})
+		}
+	}
+	for _, c := range l.people {
+		if c.Guardian == p.ID && c.Gone.IsZero() {
+			page.Children = append(page.Children, KeptChild{c.ID, c.Name})
+		}
+	}
+	slices.SortFunc(page.Children, func(x, y KeptChild) int { return strings.Compare(x.Name+string(x.ID), y.Name+string(y.ID)) })
+	return page, nil
+}
+
+var consentWords = map[trug.ConsentAbout]string{
+	trug.ShowName:     "the name stands with finds that are published",
+	trug.ShowPictures: "photographs may be published",
+	trug.SendLetters:  "letters may be sent",
+}
+
+// whose returns the person whom the viewer asks about, if they may.
+func (a *App) whose(ctx context.Context, v Viewer, action Action, who trug.ID) (*ledger, trug.Person, error) {
+	l, err := a.open(ctx, v, action)
+	if err != nil {
+		return nil, trug.Person{}, err
+	}
+	if who == "me" {
+		who = v.Person.ID
+	}
+	p, ok := l.people[who]
+	if !ok || !v.is(who) && !v.has(trug.Coordinator) && !(p.Minor && v.is(p.Guardian)) {
+		return nil, trug.Person{}, trug.Errorf(trug.NotFound, "", "There is nobody here whose page you could read: it shows yourself, and children who take part under you.")
+	}
+	return l, p, nil
+}
+
+// mayExport: oneself, the adult of a child, and the coordinator for a child
+// whose adult asks.
+func (l *ledger) mayExport(v Viewer, p trug.Person) bool {
+	return v.is(p.ID) || p.Minor && (v.is(p.Guardian) || v.has(trug.Coordinator))
+}
+
+// keptThings is what of a season hangs on somebody.
+type keptThings struct {
+	person      trug.Person
+	records     []trug.Record
+	photographs []trug.Photograph
+	slips       []trug.Determination
+	forays      []trug.Foray // signed up for, asked for, or led
+	marks       []trug.Mark
+}
+
+func (l *ledger) thingsOf(p trug.Person) keptThings {
+	k := keptThings{person: p}
+	for _, f := range l.finds {
+		if f.ID != "" && f.RecorderID == p.ID {
+			k.records = append(k.records, f.Record)
+		}
+		for _, d := range f.slips {
+			if d.By == p.ID {
+				k.slips = append(k.slips, d)
+			}
+		}
+	}
+	for _, x := range l.photographs {
+		if x.By == p.ID {
+			k.photographs = append(k.photographs, x)
+		}
+	}
+	for _, y := range l.forays {
+		if signedUp(p.ID, y) || slices.Contains(y.Asking, p.ID) {
+			k.forays = append(k.forays, y)
+		}
+	}
+	for _, m := range l.marks {
+		if m.By == p.ID {
+			k.marks = append(k.marks, m)
+		}
+	}
+	slices.SortFunc(k.records, func(x, y trug.Record) int { return strings.Compare(x.Number, y.Number) })
+	slices.SortFunc(k.photographs, func(x, y trug.Photograph) int { return strings.Compare(string(x.ID), string(y.ID)) })
+	slices.SortFunc(k.slips, func(x, y trug.Determination) int { return strings.Compare(string(x.ID), string(y.ID)) })
+	slices.SortFunc(k.forays, func(x, y trug.Foray) int { return strings.Compare(string(x.Date)+x.Code, string(y.Date)+y.Code) })
+	slices.SortFunc(k.marks, func(x, y trug.Mark) int { return strings.Compare(string(x.ID), string(y.ID)) })
+	return k
+}
+
+func (a *App) keptParts(ctx context.Context, l *ledger, v Viewer, p trug.Person) ([]KeptPart, error) {
+	k := l.thingsOf(p)
+	ways, err := a.waysOf(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	const untilOut = "until the name is taken out, or the operator deletes the season"
+	parts := []KeptPart{
+		{"Who", personLines(l, p), "So that people of the season know who found and named what.", untilOut},
+		{"Devices and ways in", ways, "So that you come in again, and nobody else as you.", "a device until it is signed out or not used for long; a code or password until it is replaced"},
+		{"Records", recordLines(k), "They are what the season is for; what is published is told under Deposits.", "for good; without the name when it is taken out"},
+		{"Photographs", photographLines(k), "To name the finds. An original also bears what the camera wrote: time, place, model.", "for good; originals are deleted if that is wished when the name is taken out"},
+		{"Sign-ups", forayLines(k), "So that the leader knows who comes.", untilOut},
+		{"Opinions", []string{count(len(k.slips), "determination slip")}, "Names are given by people who answer for them.", "for good; without the name when it is taken out"},
+		{"Looks and marks", []string{fmt.Sprintf("%s that a person can be seen. Whoever looks at the place of a protected or private find of somebody else's is noted.", count(len(k.marks), "mark"))},
+			"So that the coordinator sees who knows a secret place, and who floods the season with marks.", "for good, by number; without the name when it is taken out"},
+	}
+	return parts, nil
+}
+
+func personLines(l *ledger, p trug.Person) []string {
+	lines := []string{"Name: " + p.Name}
+	add := func(what, text string) {
+		if text != "" {
+			lines = append(lines, what+": "+text)
+		}
+	}
+	add("Mark", p.Code)
+	add("Published as", p.Published())
+	if p.Minor {
+		add("Takes part under", l.person(p.Guardian))
+	}
+	add("Names", p.Scope)
+	for _, c := range p.Consents {
+		text := "on " + dayWords(c.Given) + howWords(c.How)
+		if c.Withdrawn != "" {
+			text += ", withdrawn on " + dayWords(c.Withdrawn) + howWords(c.WithdrawnHow)
+		}
+		add("Agreed that "+consentWords[c.About], text)
+	}
+	return append(lines, "In the season since "+dayWords(trug.DateOf(p.Created)))
+}
+
+// waysOf tells in words by what somebody comes in; no secret is told.
+func (a *App) waysOf(ctx context.Context, p trug.Person) (lines []string, err error) {
+	err = a.Store.Read(ctx, func(r store.Reader) error {
+		sessions, err := store.ListSecrets[trug.Session](ctx, r, store.SecretFilter{Person: p.ID})
+		if err != nil {
+			return err
+		}
+		for _, s := range sessions {
+			lines = append(lines, fmt.Sprintf("%s, came in on %s by %s, last seen %s", s.Label, dayWords(trug.DateOf(s.Created)), s.By, s.Seen.UTC().Format("2 January 2006, 15:04 UTC")))
+		}
+		for _, w := range []struct {
+			kind store.SecretKind
+			word string
+		}{{store.Passwords, "A password, kept as a hash"}, {store.Passkeys, "A passkey: its public half"}, {store.Phrases, "A recovery phrase, kept as a hash"},
+			{store.RecoveryCodes, "Recovery codes, kept as hashes"}, {store.Invitations, "An invitation"}} {
+			found, err := r.Secrets(ctx, store.SecretFilter{Kind: w.kind, Person: p.ID})
+			if err != nil {
+				return err
+			}
+			if len(found) > 0 {
+				lines = append(lines, w.word)
+			}
+		}
+		return nil
+	})
+	return notNil(lines), err
+}
+
+func recordLines(k keptThings) []string {
+	lines := []string{count(len(k.records), "record")}
+	if n := len(k.records); n > 0 {
+		lines = append(lines, fmt.Sprintf("%s to %s, each with day, place, what was seen and remarks", k.records[0].Number, k.records[n-1].Number))
+	}
+	return lines
+}
+
+func photographLines(k keptThings) []string {
+	placed := 0
+	for _, p := range k.photographs {
+		if p.Place != nil {
+			placed++
+		}
+	}
+	return []string{fmt.Sprintf("%s; in %d the camera wrote a place", count(len(k.photographs), "photograph"), placed)}
+}
+
+func forayLines(k keptThings) []string {
+	lines := []string{}
+	for _, y := range k.forays {
+		lines = append(lines, y.Name+", "+dayWords(y.Date))
+	}
+	return lines
+}
+
+// staysWords says what taking the name out can't reach.
+func (a *App) staysWords(l *ledger, p trug.Person) []string {
+	out := []string{"Records, determinations and places stay, without the name: they are facts about fungi, and others have built on them."}
+	var bear []string
+	if name := p.Published(); name != "" && p.Gone.IsZero() {
+		for _, d := range l.depositsByNumber() {
+			bear = append(bear, fmt.Sprintf("version %d of %s", d.Number, dayWords(d.Date)))
+		}
+	}
+	if len(bear) > 0 {
+		out = append(out, "What was published can't be called back from those who have it: the name may stand in "+strings.Join(bear, ", ")+". The next deposit goes out without it.")
+	}
+	if n := l.namedElsewhere(p); n > 0 {
+		out = append(out, fmt.Sprintf("The name also stands in %s by other people. The coordinator goes through them by hand: a program can't tell a person from a plant of the same name.", count(n, "remark")))
+	}
+	switch days := a.BackupDays; {
+	case days > 0:
+		out = append(out, fmt.Sprintf("Backups hold the name for up to %s more: the operator keeps them that long.", count(days, "day")))
+	default:
+		out = append(out, "Whether there are backups that still hold the name, and how long, is not known here: the operator has not said. Ask the contact of the season.")
+	}
+	return out
+}
+
+// namedElsewhere counts remarks of others in which the name stands as a word.
+func (l *ledger) namedElsewhere(p trug.Person) (n int) {
+	if !p.Gone.IsZero() || p.Name == "" {
+		return 0
+	}
+	for _, f := range l.finds {
+		if f.RecorderID != p.ID && bearsName(f.Remarks, p.Name) {
+			n++
+		}
+		for _, d := range f.slips {
+			if bearsName(d.Remark, p.Name) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+func bearsName(text, name string) bool {
+	fold := func(s string) string {
+		return " " + strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" \t\r\n.,;:!?()\"“”", r) }), " ") + " "
+	}
+	return strings.Contains(fold(text), fold(name))
+}
+
+// WithdrawConsent takes back what somebody agreed to.
+func (a *App) WithdrawConsent(ctx context.Context, v Viewer, who trug.ID, about trug.ConsentAbout) (KeptPage, error) {
+	l, p, err := a.whose(ctx, v, SeeKept, who)
+	if err != nil {
+		return KeptPage{}, err
+	}
+	c := consentOf(&p, about)
+	switch {
+	case c == nil:
+		return KeptPage{}, trug.Errorf(trug.Invalid, "about", "nothing of this kind was agreed to, so there is nothing to withdraw")
+	case c.Withdrawn == "":
+		c.Withdrawn, c.WithdrawnHow = max(a.today(l.season), c.Given), "in the app"
+		if !v.is(p.ID) {
+			c.WithdrawnHow = "in the app, by " + map[bool]string{true: "the coordinator", false: "the adult"}[!v.is(p.Guardian)]
+		}
+		if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) }); err != nil {
+			return KeptPage{}, err
+		}
+	}
+	return a.Kept(ctx, v, who)
+}
