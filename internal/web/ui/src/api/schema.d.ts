@@ -4,6 +4,40 @@
  */
 
 export interface paths {
+    "/api/audit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see who looked and who changed what */
+        get: operations["get-api-audit"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/audit.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see who looked and who changed what */
+        get: operations["get-api-audit.csv"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/care": {
         parameters: {
             query?: never;
@@ -536,6 +570,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/kept/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see what is kept about somebody */
+        get: operations["get-api-kept--id-"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/kept/{id}/copy.zip": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see what is kept about somebody */
+        get: operations["get-api-kept--id--copy.zip"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/kept/{id}/take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** take a name out of the season */
+        post: operations["post-api-kept--id--take-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/kept/{id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** see what is kept about somebody */
+        post: operations["post-api-kept--id--withdraw"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/leaders": {
         parameters: {
             query?: never;
@@ -598,6 +700,23 @@ export interface paths {
         put?: never;
         /** change the Season desk */
         post: operations["post-api-look-alikes--id--take-off"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/marks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-marks"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1084,23 +1203,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/records/{id}/answers": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** save a record */
-        post: operations["post-api-records--id--answers"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/records/{id}/determinations": {
         parameters: {
             query?: never;
@@ -1152,23 +1254,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/records/{id}/key": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** put a name to a find */
-        post: operations["post-api-records--id--key"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/records/{id}/passes": {
         parameters: {
             query?: never;
@@ -1180,23 +1265,6 @@ export interface paths {
         put?: never;
         /** pass a find on */
         post: operations["post-api-records--id--passes"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/records/{id}/questions": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** save a record */
-        get: operations["get-api-records--id--questions"];
-        put?: never;
-        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1231,6 +1299,23 @@ export interface paths {
         put?: never;
         /** hand in a photograph */
         post: operations["post-api-records--id--views"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/records/{id}/views/{view}/mark": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** mark that a person can be seen */
+        post: operations["post-api-records--id--views--view--mark"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1510,6 +1595,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/views/{id}/clear": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-views--id--clear"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/views/{id}/crop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-views--id--crop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1527,6 +1646,32 @@ export interface components {
             season: string;
             /** Format: date-time */
             until: string;
+        };
+        AuditLine: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            number?: string;
+            person?: string;
+            record?: string;
+            /**
+             * Format: int64
+             * @description Number within its list; 0 where there is none
+             */
+            seq: number;
+            what: string;
+        };
+        AuditPage: {
+            lines: components["schemas"]["AuditLine"][] | null;
+            /** Format: int64 */
+            next?: number;
+            people: components["schemas"]["AuditPerson"][] | null;
+            what: string;
+        };
+        AuditPerson: {
+            code?: string;
+            id: string;
+            name: string;
         };
         BeforeDeposit: {
             canGo: boolean;
@@ -1816,17 +1961,6 @@ export interface components {
             field: string;
             says: string;
         };
-        FindQuestions: {
-            answered: components["schemas"]["ShownAnswer"][] | null;
-            group: string;
-            /** Format: int64 */
-            kinds: number;
-            outside: boolean;
-            questions: components["schemas"]["ShownQuestion"][] | null;
-            /** Format: int64 */
-            remain: number;
-            told: string;
-        };
         ForayLine: {
             code: string;
             date: string;
@@ -1892,15 +2026,6 @@ export interface components {
             rows: components["schemas"]["ForayRow"][] | null;
             slips: string[] | null;
         };
-        GivenAnswer: {
-            /** @enum {string} */
-            blank?: "not looked for" | "not visible" | "absent";
-            character: string;
-            either?: boolean;
-            number?: string;
-            states?: string[] | null;
-            text?: string;
-        };
         GivenChild: {
             /** @description First name or chosen name, one word */
             name: string;
@@ -1908,10 +2033,24 @@ export interface components {
         GivenCodes: {
             recoveryCodes: string[] | null;
         };
+        GivenCrop: {
+            /** Format: double */
+            height: number;
+            /** Format: double */
+            left: number;
+            /** Format: double */
+            top: number;
+            /** Format: double */
+            width: number;
+        };
         GivenDeposit: {
             /** @description UUIDv7, so that sending twice publishes once */
             id: string;
             remark?: string;
+        };
+        GivenMark: {
+            /** @description UUIDv7, so that sending twice marks once */
+            id: string;
         };
         GivenName: {
             basis: string[] | null;
@@ -1962,6 +2101,10 @@ export interface components {
              */
             from?: number;
         };
+        GivenTakingOut: {
+            name: string;
+            originals?: boolean;
+        };
         GridLine: {
             /** @description A line of equal easting */
             east: boolean;
@@ -1969,49 +2112,38 @@ export interface components {
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
         };
-        KeyApart: {
-            label: string;
-            one: string;
-            two: string;
-        };
-        KeyAsked: {
-            answers?: components["schemas"]["GivenAnswer"][] | null;
-            compare?: string[] | null;
-        };
-        KeyCandidate: {
-            against: components["schemas"]["KeyReason"][] | null;
-            for: components["schemas"]["KeyReason"][] | null;
+        KeptChild: {
+            id: string;
             name: string;
-            /** Format: double */
-            probability: number;
         };
-        KeyDouble: {
-            name: string;
-            open: string[] | null;
-            settles: string;
-            takenFor: string;
-            why: string;
-        };
-        KeyReason: {
-            label: string;
-            shows: string;
-        };
-        KeySheet: {
+        KeptConsent: {
             about: string;
-            answered: components["schemas"]["ShownAnswer"][] | null;
-            apart: components["schemas"]["KeyApart"][] | null;
-            asked: components["schemas"]["ShownQuestion"][] | null;
-            candidates: components["schemas"]["KeyCandidate"][] | null;
-            doubles: components["schemas"]["KeyDouble"][] | null;
-            /** Format: int64 */
-            kinds: number;
-            /** Format: double */
-            notInKey: number;
-            open: components["schemas"]["ShownQuestion"][] | null;
-            plain: string;
-            /** Format: int64 */
-            remain: number;
-            technical: string;
+            given: string;
+            words: string;
+        };
+        KeptPage: {
+            /** @description What they agreed to, and may withdraw */
+            agreed: components["schemas"]["KeptConsent"][] | null;
+            children: components["schemas"]["KeptChild"][] | null;
+            /** @description Their name was taken out */
+            gone?: boolean;
+            id: string;
+            mayExport: boolean;
+            mayTakeOut: boolean;
+            /** @description It is about whoever asks */
+            mine: boolean;
+            minor?: boolean;
+            name: string;
+            parts: components["schemas"]["KeptPart"][] | null;
+            stays: string[] | null;
+        };
+        KeptPart: {
+            /** @description What it is for */
+            for: string;
+            lines: string[] | null;
+            /** @description How long it is kept */
+            until: string;
+            what: string;
         };
         MadeInvitation: {
             /** @description Who made it */
@@ -2121,7 +2253,9 @@ export interface components {
         "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
         "OutputByIDStruct {}Body": Record<string, never>;
         "OutputChangedPassword }Struct {}Body": Record<string, never>;
+        "OutputGivenMark }Struct {}Body": Record<string, never>;
         "OutputGivenPass }Struct {}Body": Record<string, never>;
+        "OutputGivenTakingOut }Struct {}Body": Record<string, never>;
         "OutputStruct {}Struct {}Body": Record<string, never>;
         PasskeyAnswer: {
             /** @description The credential in its JSON form */
@@ -2166,6 +2300,10 @@ export interface components {
         "Post-api-forays--id--sign-upRequest": {
             comes: boolean;
         };
+        "Post-api-kept--id--withdrawRequest": {
+            /** @description name, pictures or letters */
+            about: string;
+        };
         "Post-api-outline-checkRequest": {
             rings: ((number[] | null)[] | null)[] | null;
         };
@@ -2195,13 +2333,6 @@ export interface components {
         };
         "Put-api-forays--id--tableRequest": {
             rows: components["schemas"]["ForayRow"][] | null;
-        };
-        QuestionState: {
-            drawing: string;
-            label: string;
-            says: string;
-            state: string;
-            technical: string;
         };
         ReadPlace: {
             decimal: string;
@@ -2346,11 +2477,6 @@ export interface components {
             by: string;
             /** @description What was changed, in words */
             what: string;
-        };
-        ShownAnswer: {
-            answer: string;
-            character: string;
-            label: string;
         };
         ShownDeposit: {
             /** Format: int64 */
@@ -2511,6 +2637,41 @@ export interface components {
             views: string[] | null;
             why?: string;
         };
+        ShownMark: {
+            by: components["schemas"]["ShownMarker"][] | null;
+            /** Format: int64 */
+            height: number;
+            kind: string;
+            number: string;
+            photograph: string;
+            record: string;
+            recorder: string;
+            view: string;
+            /**
+             * Format: int64
+             * @description Of the screen derivative, pixels
+             */
+            width: number;
+        };
+        ShownMarker: {
+            /**
+             * Format: int64
+             * @description Marks of theirs that were cleared: nobody was seen
+             */
+            cleared: number;
+            /**
+             * Format: int64
+             * @description Marks of theirs upon which a view was cropped
+             */
+            cropped: number;
+            id: string;
+            name: string;
+            /**
+             * Format: int64
+             * @description Marks of theirs that nobody has looked at
+             */
+            open: number;
+        };
         ShownMe: {
             by: string;
             id: string;
@@ -2579,20 +2740,6 @@ export interface components {
             tells?: "" | "nothing" | "10 km" | "1 km";
             /** @description Whether people may be asked to pick, cut or keep it, as far as the site allows */
             touch?: boolean;
-        };
-        ShownQuestion: {
-            character: string;
-            label: string;
-            question: string;
-            /** Format: int64 */
-            remain: number;
-            /** Format: int64 */
-            sets: number;
-            /** @description Several states may be ticked */
-            several: boolean;
-            states: components["schemas"]["QuestionState"][] | null;
-            technical: string;
-            unit: string;
         };
         ShownRequest: {
             by: string;
@@ -2704,6 +2851,7 @@ export interface components {
             species: number;
         };
         ShownView: {
+            cropped?: boolean;
             /** Format: int64 */
             fullHeight: number;
             /**
@@ -2723,6 +2871,7 @@ export interface components {
              * @description Of the screen derivative, pixels
              */
             width: number;
+            withheld?: boolean;
         };
         ShownWays: {
             /**
@@ -2833,6 +2982,81 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    "get-api-audit": {
+        parameters: {
+            query?: {
+                /** @description looks, changes or entries */
+                what?: string;
+                person?: string;
+                /** @description Field number of a record */
+                number?: string;
+                before?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AuditPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-audit.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-care": {
         parameters: {
             query?: never;
@@ -4028,6 +4252,148 @@ export interface operations {
             };
         };
     };
+    "get-api-kept--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-kept--id--copy.zip": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-kept--id--take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenTakingOut"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputGivenTakingOut }Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-kept--id--withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-kept--id--withdrawRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-leaders": {
         parameters: {
             query?: never;
@@ -4149,6 +4515,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownLookAlike"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-marks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownMark"][] | null;
                 };
             };
             /** @description Error */
@@ -5262,41 +5657,6 @@ export interface operations {
             };
         };
     };
-    "post-api-records--id--answers": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["GivenAnswer"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["FindQuestions"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "post-api-records--id--determinations": {
         parameters: {
             query?: never;
@@ -5394,41 +5754,6 @@ export interface operations {
             };
         };
     };
-    "post-api-records--id--key": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["KeyAsked"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["KeySheet"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     "post-api-records--id--passes": {
         parameters: {
             query?: never;
@@ -5451,37 +5776,6 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputGivenPass }Struct {}Body"];
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    "get-api-records--id--questions": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                id: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["FindQuestions"];
                 };
             };
             /** @description Error */
@@ -5552,6 +5846,42 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["NumberedFind"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-records--id--views--view--mark": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                view: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenMark"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OutputGivenMark }Struct {}Body"];
                 };
             };
             /** @description Error */
@@ -6223,6 +6553,72 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "post-api-views--id--clear": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownMark"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-views--id--crop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenCrop"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownMark"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
