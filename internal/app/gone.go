@@ -53,7 +53,7 @@ func (a *App) TakeOutName(ctx context.Context, v Viewer, who trug.ID, g GivenTak
 		return err
 	}
 	err = a.write(ctx, func(w store.Writer) error {
-		return a.keptInHands(ctx, w, v, func() error { return a.takeOut(ctx, w, v, p, row, things) })
+		return a.keptInHands(ctx, w, v, l, func() error { return a.takeOut(ctx, w, v, p, row, things) })
 	})
 	if err != nil || !g.Originals {
 		return err
