@@ -1203,6 +1203,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/answers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** save a record */
+        post: operations["post-api-records--id--answers"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/determinations": {
         parameters: {
             query?: never;
@@ -1254,6 +1271,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** put a name to a find */
+        post: operations["post-api-records--id--key"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/passes": {
         parameters: {
             query?: never;
@@ -1265,6 +1299,23 @@ export interface paths {
         put?: never;
         /** pass a find on */
         post: operations["post-api-records--id--passes"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/records/{id}/questions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** save a record */
+        get: operations["get-api-records--id--questions"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1961,6 +2012,17 @@ export interface components {
             field: string;
             says: string;
         };
+        FindQuestions: {
+            answered: components["schemas"]["ShownAnswer"][] | null;
+            group: string;
+            /** Format: int64 */
+            kinds: number;
+            outside: boolean;
+            questions: components["schemas"]["ShownQuestion"][] | null;
+            /** Format: int64 */
+            remain: number;
+            told: string;
+        };
         ForayLine: {
             code: string;
             date: string;
@@ -2025,6 +2087,15 @@ export interface components {
             out: components["schemas"]["ForayRow"][] | null;
             rows: components["schemas"]["ForayRow"][] | null;
             slips: string[] | null;
+        };
+        GivenAnswer: {
+            /** @enum {string} */
+            blank?: "not looked for" | "not visible" | "absent";
+            character: string;
+            either?: boolean;
+            number?: string;
+            states?: string[] | null;
+            text?: string;
         };
         GivenChild: {
             /** @description First name or chosen name, one word */
@@ -2144,6 +2215,50 @@ export interface components {
             /** @description How long it is kept */
             until: string;
             what: string;
+        };
+        KeyApart: {
+            label: string;
+            one: string;
+            two: string;
+        };
+        KeyAsked: {
+            answers?: components["schemas"]["GivenAnswer"][] | null;
+            compare?: string[] | null;
+        };
+        KeyCandidate: {
+            against: components["schemas"]["KeyReason"][] | null;
+            for: components["schemas"]["KeyReason"][] | null;
+            name: string;
+            /** Format: double */
+            probability: number;
+        };
+        KeyDouble: {
+            name: string;
+            open: string[] | null;
+            settles: string;
+            takenFor: string;
+            why: string;
+        };
+        KeyReason: {
+            label: string;
+            shows: string;
+        };
+        KeySheet: {
+            about: string;
+            answered: components["schemas"]["ShownAnswer"][] | null;
+            apart: components["schemas"]["KeyApart"][] | null;
+            asked: components["schemas"]["ShownQuestion"][] | null;
+            candidates: components["schemas"]["KeyCandidate"][] | null;
+            doubles: components["schemas"]["KeyDouble"][] | null;
+            /** Format: int64 */
+            kinds: number;
+            /** Format: double */
+            notInKey: number;
+            open: components["schemas"]["ShownQuestion"][] | null;
+            plain: string;
+            /** Format: int64 */
+            remain: number;
+            technical: string;
         };
         MadeInvitation: {
             /** @description Who made it */
@@ -2334,6 +2449,13 @@ export interface components {
         "Put-api-forays--id--tableRequest": {
             rows: components["schemas"]["ForayRow"][] | null;
         };
+        QuestionState: {
+            drawing: string;
+            label: string;
+            says: string;
+            state: string;
+            technical: string;
+        };
         ReadPlace: {
             decimal: string;
             dms: string;
@@ -2477,6 +2599,11 @@ export interface components {
             by: string;
             /** @description What was changed, in words */
             what: string;
+        };
+        ShownAnswer: {
+            answer: string;
+            character: string;
+            label: string;
         };
         ShownDeposit: {
             /** Format: int64 */
@@ -2740,6 +2867,20 @@ export interface components {
             tells?: "" | "nothing" | "10 km" | "1 km";
             /** @description Whether people may be asked to pick, cut or keep it, as far as the site allows */
             touch?: boolean;
+        };
+        ShownQuestion: {
+            character: string;
+            label: string;
+            question: string;
+            /** Format: int64 */
+            remain: number;
+            /** Format: int64 */
+            sets: number;
+            /** @description Several states may be ticked */
+            several: boolean;
+            states: components["schemas"]["QuestionState"][] | null;
+            technical: string;
+            unit: string;
         };
         ShownRequest: {
             by: string;
@@ -5657,6 +5798,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--answers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenAnswer"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindQuestions"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--determinations": {
         parameters: {
             query?: never;
@@ -5754,6 +5930,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeyAsked"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeySheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--passes": {
         parameters: {
             query?: never;
@@ -5776,6 +5987,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputGivenPass }Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-records--id--questions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindQuestions"];
                 };
             };
             /** @description Error */

@@ -135,6 +135,10 @@ export interface ShownView {
   /** Of the original, pixels */
   fullWidth: number;
   fullHeight: number;
+  /** Others don't see it: a reader marked that a person can be seen. */
+  withheld?: boolean;
+  /** A part was cut away for that reason. */
+  cropped?: boolean;
 }
 
 /** ShownSlip is a determination slip. */
