@@ -36,7 +36,6 @@ type result struct {
 	Tags     []tag   `json:"tags"`
 	plane    *card.Plane
 	bent     bool
-	height   float64
 }
 
 const ours = "Trug"

@@ -173,7 +173,6 @@ type sheet struct {
 	cells    [4][10][10]bool
 	sag      float64
 	w, h     float64 // true size
-	leaf     *blob
 	glareX   float64
 	glareY   float64
 	glare    float64

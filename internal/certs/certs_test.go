@@ -77,7 +77,7 @@ func TestGivenFilesAreReadAnew(t *testing.T) {
 	if err := os.WriteFile(key, []byte("half"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if name() != "second.example.org" || name() != "second.example.org" || strings.Count(said.String(), "WARN") != 1 {
+	if name() != "second.example.org" || strings.Count(said.String(), "WARN") != 1 {
 		t.Errorf("with a broken key it serves %s and says %s", name(), said.String())
 	}
 	if err := os.Remove(key); err != nil {

@@ -20,7 +20,7 @@ import (
 // keyOptions are the flags of trug key.
 type keyOptions struct {
 	matrix, encoding string
-	ask, simple      bool
+	ask              bool
 	most             int
 	bar              []string
 	specimens, only  string

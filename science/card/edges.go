@@ -93,7 +93,6 @@ func cracks(id int) []crack {
 // normal in the photograph, and how far along it the edge lies from where
 // the point was thought to be.
 type sight struct {
-	seat   int
 	x, y   float64 // on the card, mm
 	at     Pixel   // where it was thought to be
 	nx, ny float64 // unit normal

@@ -22,13 +22,12 @@ var values = [...]float64{0, 0.2, 0.4, 0.6, 0.8, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10}
 // ab is a place in a plane of CIELAB relative to illuminant C.
 type ab struct{ a, b float64 }
 
-func (p ab) plus(q ab) ab          { return ab{p.a + q.a, p.b + q.b} }
-func (p ab) minus(q ab) ab         { return ab{p.a - q.a, p.b - q.b} }
-func (p ab) times(k float64) ab    { return ab{k * p.a, k * p.b} }
-func mix(p, q ab, t float64) ab    { return p.plus(q.minus(p).times(t)) }
-func cross(p, q ab) float64        { return p.a*q.b - p.b*q.a }
-func (p ab) length() float64       { return math.Hypot(p.a, p.b) }
-func (p ab) distance(q ab) float64 { return p.minus(q).length() }
+func (p ab) plus(q ab) ab       { return ab{p.a + q.a, p.b + q.b} }
+func (p ab) minus(q ab) ab      { return ab{p.a - q.a, p.b - q.b} }
+func (p ab) times(k float64) ab { return ab{k * p.a, k * p.b} }
+func mix(p, q ab, t float64) ab { return p.plus(q.minus(p).times(t)) }
+func cross(p, q ab) float64     { return p.a*q.b - p.b*q.a }
+func (p ab) length() float64    { return math.Hypot(p.a, p.b) }
 
 // plane is one value of the renotation: each hue a ray from grey outwards.
 type plane [hues][chromas]ab

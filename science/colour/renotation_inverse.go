@@ -55,14 +55,12 @@ func (s slice) search(want ab) (hue, chroma float64) {
 	for c := range 2 * chromas {
 		for h := range hues {
 			u, v := 0.5, 0.5
-			var off float64
 			for range 12 {
-				var du, dv float64
-				du, dv, off = s.step(h, c, u, v, want)
+				du, dv, _ := s.step(h, c, u, v, want)
 				u, v = clamp(u+du, -0.5, 1.5), clamp(v+dv, -0.5, 1.5)
 			}
 			u, v = clamp(u, 0, 1), clamp(v, 0, 1)
-			_, _, off = s.step(h, c, u, v, want)
+			_, _, off := s.step(h, c, u, v, want)
 			if off < nearest {
 				nearest, hue, chroma = off, wrapHue(2.5*(float64(h)+u+1)), 2*(float64(c)+v)
 			}

@@ -176,9 +176,3 @@ func (c *column) binsWithin(low, high float64) uint64 {
 	}
 	return mask
 }
-
-// bin returns the bin of a number.
-func (c *column) bin(v float64) int {
-	b, _ := slices.BinarySearch(c.edges, v)
-	return b
-}
