@@ -70,7 +70,7 @@ describe('a season of one’s own, by keyboard and by ear', () => {
     await coordinator.arrives('heading', 'Come in, Ottoline Marchbank');
     await coordinator.fill('textbox', 'Password', 'mossy heron by lamplight');
     await coordinator.use('button', 'Use this password');
-    await coordinator.arrives('heading', 'You are in');
+    await coordinator.arrives('group', 'Recovery codes');
     await coordinator.use('link', 'I have them: go on');
     await coordinator.finds('button', 'Leave: you came in as Ottoline Marchbank');
     await coordinator.finds('link', 'Fungi of Sallow Down 2026');
