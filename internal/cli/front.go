@@ -232,14 +232,15 @@ func (w front) run(ctx context.Context, main, plain net.Listener, app http.Handl
 	if w.beside != nil {
 		app = w.beside(app)
 	}
-	servers := []*http.Server{web.Server(app, w.keys, log)}
+	first := web.Server(app, w.keys, log)
+	servers := []*http.Server{first}
 	ended := make(chan error, 2)
 	go func() {
 		if w.keys != nil {
-			ended <- servers[0].ServeTLS(main, "", "")
+			ended <- first.ServeTLS(main, "", "")
 			return
 		}
-		ended <- servers[0].Serve(main)
+		ended <- first.Serve(main)
 	}()
 	if plain != nil {
 		second := web.Server(w.plain, nil, log)

@@ -9,6 +9,7 @@ import (
 	"image"
 	"io/fs"
 	"math"
+	"slices"
 
 	"trug/science/card"
 	"trug/science/measure"
@@ -117,6 +118,18 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 	return m
 }
 
+// proposedSays warns of what the interval leaves out: on rendered photographs
+// half of the outlines proposed from one tap had run into leaves or shade
+// (docs/uncertainty.md).
+const proposedSays = "The outline is proposed from one tap, and often takes leaves or shade for the fungus: look at it before you believe its sizes. Their give-or-take holds for an outline that is right."
+
+// caution tells something once.
+func (m *measured) caution(says string) {
+	if !slices.Contains(m.Problems, says) {
+		m.Problems = append(m.Problems, says)
+	}
+}
+
 // unreadable says why a file was not measured in.
 func unreadable(err error) string {
 	if errors.Is(err, fs.ErrNotExist) {
@@ -189,6 +202,9 @@ func (m *measured) take(scene *measure.Scene, img *image.RGBA, a asked) {
 	reach := 90 * m.Card.PxPerMM
 	for _, tap := range a.outlines {
 		o, err := picture.Propose(tap, reach)
+		if err == nil {
+			m.caution(proposedSays)
+		}
 		if err != nil {
 			m.refuse(err)
 			continue
