@@ -115,7 +115,7 @@ function pages(of: { site: string; large: string; foray: string; person: string 
     { name: 'people, the last leaf by name', path: '/desk/people?sort=name&from=49950', shows: 'tbody tr' },
     { name: 'one person', path: `/desk/people/${of.person}`, shows: 'form #name', click: { on: '/desk/people', link: 'tbody tr a' } },
     { name: 'a new person', path: '/desk/people/new', shows: 'form #name', click: { on: '/desk/people', link: 'a[href="/desk/people/new"]' } },
-    { name: 'names', path: '/desk/names', shows: 'main h2', click: tab('names') },
+    { name: 'names', path: '/desk/names', shows: 'main h1' },
     { name: 'paper', path: '/desk/paper', shows: '#leads', click: tab('paper') },
   ];
 }
