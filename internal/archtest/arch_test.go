@@ -100,7 +100,7 @@ var edges = []struct {
 	{"trug/internal/app", []string{"trug", "trug/science", "trug/internal/store", "trug/internal/blob", "trug/internal/signin", "trug/internal/dwca", "trug/internal/demo", "trug/internal/paper"}, "use cases join everything below"},
 	{"trug/internal/web", []string{"trug", "trug/internal/app"}, "the web reaches stores through app alone"},
 	{"trug/internal/certs", nil, "certificates know nothing of seasons"},
-	{"trug/internal/cli", []string{"trug", "trug/science/place", "trug/science/photo", "trug/science/card", "trug/science/measure", "trug/science/describe", "trug/science/matrix", "trug/science/key", "trug/internal/paper", "trug/internal/app", "trug/internal/web", "trug/internal/certs", "trug/internal/demo", "trug/internal/dwca",
+	{"trug/internal/cli", []string{"trug", "trug/science/place", "trug/science/photo", "trug/science/card", "trug/science/measure", "trug/science/truecolour", "trug/science/describe", "trug/science/matrix", "trug/science/key", "trug/internal/paper", "trug/internal/app", "trug/internal/web", "trug/internal/certs", "trug/internal/demo", "trug/internal/dwca",
 		"trug/internal/store/sqlite", "trug/internal/store", "trug/internal/blob/disk"}, "the command line assembles the app, serves it, reads archives, asks the key, prints cards and measures photographs"},
 	{"trug/internal/archtest", nil, "the rules look at everything from outside"},
 	{"trug/cmd/trug", []string{"trug/internal/cli"}, "the program is its command line"},

@@ -28,10 +28,11 @@ type asked struct {
 	above    *measure.Range
 	control  float64
 	standing bool
+	colour   colourAsked
 }
 
 func measureCommand(s *streams) *cobra.Command {
-	var between, outlines []string
+	var between, outlines, taps []string
 	var below string
 	var a asked
 	c := &cobra.Command{
@@ -50,6 +51,13 @@ its uncertainty. A folder stands for the photographs in it.
                                measures; without it our own cards are taken to
                                have been printed at 92 to 101 %
   --standing                   what is measured stands up over the card
+  --colour 1010,480,20         the colour within 20 pixels of a point (12 when no
+                               radius is given), corrected by the card
+  --palette                    the main colours of each --outline and --colour,
+                               with their shares and where they sit
+  --card-colours FILE.csv      what an instrument measured of this printing's
+                               patches (patch, L*, a*, b*, illuminant, observer);
+                               without it only the greys correct the colours
 
 With --json one object a line, as docs/formats.md describes it.
 
@@ -64,6 +72,9 @@ EXIT STATUS
 			if err := a.read(between, outlines, points, below); err != nil {
 				return err
 			}
+			if err := a.colour.read(taps, len(a.outlines)); err != nil {
+				return err
+			}
 			return s.measure(c.Context(), files, a)
 		},
 	}
@@ -72,6 +83,9 @@ EXIT STATUS
 	c.Flags().StringVar(&below, "card-below", "", "how far the card lies below what is measured, MM..MM")
 	c.Flags().Float64Var(&a.control, "control-line", 0, "true length of the printed control line of 100 mm")
 	c.Flags().BoolVar(&a.standing, "standing", false, "what is measured stands up over the card")
+	c.Flags().StringArrayVar(&taps, "colour", nil, "the colour at x,y or within x,y,radius")
+	c.Flags().BoolVar(&a.colour.palette, "palette", false, "the main colours of each outline and place")
+	c.Flags().StringVar(&a.colour.printed, "card-colours", "", "CSV of the printing's measured colours")
 	return c
 }
 
@@ -230,6 +244,11 @@ func (s *streams) measurements(all []measured) {
 		fmt.Fprintln(w)
 	}
 	w.Flush()
+	for _, m := range all {
+		for _, c := range m.Colours {
+			fmt.Fprintf(s.out, "%s: colour at %.0f,%.0f: %s\n", filepath.Base(m.File), c.At[0], c.At[1], c.Words)
+		}
+	}
 	for _, m := range all {
 		for _, p := range m.Problems {
 			fmt.Fprintf(s.out, "%s: %s\n", filepath.Base(m.File), p)

@@ -27,9 +27,11 @@ type measured struct {
 	SHA256    string           `json:"sha256,omitempty"`
 	Card      measuredCard     `json:"card"`
 	Lengths   []measuredLength `json:"lengths"`
+	Colours   []measuredColour `json:"colours,omitempty"`
 	Sharpness *sharpness       `json:"sharpness"`
 	Problems  []string         `json:"problems"`
 	failed    bool
+	outlines  [][]card.Pixel // that were measured
 }
 
 type measuredCard struct {
@@ -115,6 +117,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 	}
 	scene := measure.Scene{Card: found, Pose: pose}
 	m.take(&scene, img, a)
+	m.colours(img, found, facts.Flash, a.colour, m.outlines)
 	return m
 }
 
@@ -215,6 +218,7 @@ func (m *measured) take(scene *measure.Scene, img *image.RGBA, a asked) {
 			m.refuse(err)
 			continue
 		}
+		m.outlines = append(m.outlines, o.Points)
 		l := add(kindWidth, shape.Width, o.Points...)
 		area, u := thousandths(float64(shape.Area)), thousandths(float64(shape.AreaU95))
 		l.AreaMM2, l.AreaU95 = &area, &u

@@ -46,6 +46,7 @@ type Facts struct {
 	Altitude            *place.Metres // above sea level, negative below
 	Make, Model         string
 	FocalLength35       float64 // mm, as if on 35 mm film
+	Flash               bool    // the camera fired one
 	// Profile is the name of the colour profile, for example "Display P3".
 	Profile string
 	// ImagesInFile counts the pictures in the file without thumbnails and masks;

@@ -11,12 +11,12 @@ import (
 
 // Advice is what a photograph's light asks for.
 type Advice struct {
-	Condition Condition
+	Condition Condition `json:"condition"`
 	// Text says in plain words what is wrong and what helps.
-	Text string
+	Text string `json:"text"`
 	// Stops says that no colour is to be told from this photograph; otherwise it
 	// is told, with the advice beside it.
-	Stops bool
+	Stops bool `json:"stops,omitempty"`
 }
 
 // Condition is a kind of light that misleads.
