@@ -56,9 +56,28 @@ type Season struct {
 	// Ground names the GeoJSON of woods, water and paths that maps are drawn
 	// on; empty when the season has none.
 	Ground Hash `json:"ground,omitempty"`
+	// Key is what the season's key is made of.
+	Key SeasonKey `json:"key,omitzero"`
 	// Invented marks a season made up for demonstration.
 	Invented bool      `json:"invented,omitempty"`
 	Created  time.Time `json:"created"`
+}
+
+// SeasonKey is what a season's key is made of beyond what every season begins
+// with, and what it may reckon with. See science/key.
+type SeasonKey struct {
+	// Matrix names the plain table of the season's own matrix; empty for the
+	// starter matrix.
+	Matrix Hash `json:"matrix,omitempty"`
+	// Characters names the table of the characters and states that the season
+	// adds to the vocabulary; empty for none.
+	Characters Hash `json:"characters,omitempty"`
+	// Learns lets the season's settled finds change the frequencies of the
+	// matrix.
+	Learns bool `json:"learns,omitempty"`
+	// Expects lets the time of year, the kind of place and what has been
+	// recorded weigh before anything is looked at.
+	Expects bool `json:"expects,omitempty"`
 }
 
 // Licence is one of the licences under which a deposit may go out.

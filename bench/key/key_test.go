@@ -15,7 +15,7 @@ import (
 func TestKeyWeighsAsTheReference(t *testing.T) {
 	m := starter.Published()
 	s := key.Uniform(0.05)
-	s.NotInKey = 0
+	s.NotInKey, s.Sharpness = 0, 1
 	k, err := key.New(m, s)
 	if err != nil {
 		t.Fatal(err)

@@ -66,7 +66,7 @@ func (s *score) calibration() float64 {
 
 // measure prints the table of what is reached.
 func measure(m *matrix.Matrix, sets []set) error {
-	fmt.Println("rates: the key's own, at 5 % wrong values; then estimated from the specimens without their names")
+	fmt.Println("rates: estimated from the specimens without their names, as trug key --specimens does; then fixed at 5 % wrong values")
 	for _, set := range sets {
 		for _, six := range []bool{false, true} {
 			if six && set.specimens[0].six == nil {
@@ -103,31 +103,17 @@ func measureSet(m *matrix.Matrix, set set, six bool) error {
 	line := func(name string, s score) {
 		fmt.Printf("  %-46s top-1 %.4f  top-5 %.4f  calibration error %.4f\n", name, s.top1/float64(s.n), s.top5/float64(s.n), s.calibration())
 	}
-	var finds [][]key.Answer
-	for _, sp := range set.specimens {
-		finds = append(finds, sp.used(six))
-	}
-	rates, err := key.Estimate(finds, func(wrong float64) (*key.Key, error) { return key.New(m, key.Uniform(wrong)) })
+	estimated, err := estimate(m, set, six)
 	if err != nil {
 		return err
 	}
-	estimated := key.Uniform(rates.Wrong)
-	estimated.NotInKey = rates.NotInKey
 	for _, v := range []struct {
 		name string
 		s    key.Settings
-	}{{"key", key.Uniform(0.05)}, {fmt.Sprintf("key, estimated %.3f wrong, %.3f not in key", rates.Wrong, rates.NotInKey), estimated}} {
-		k, err := key.New(m, v.s)
-		if err != nil {
-			return err
-		}
+	}{{fmt.Sprintf("key, estimated %.3f wrong, %.3f not in key", estimated.Wrong, estimated.NotInKey), estimated}, {"key, fixed at 5 %", key.Uniform(0.05)}} {
 		var s score
-		for _, sp := range set.specimens {
-			f, err := ask(k, sp, six)
-			if err != nil {
-				return err
-			}
-			s.add(f, sp.truth)
+		if err := scored(m, set, six, v.s, &s); err != nil {
+			return err
 		}
 		line(v.name, s)
 	}
@@ -137,6 +123,38 @@ func measureSet(m *matrix.Matrix, set set, six bool) error {
 	line("reference naive Bayes at 5 %", ref)
 	line("Bayes optimum", opt)
 	return nil
+}
+
+// scored scores the key with the settings on a set.
+func scored(m *matrix.Matrix, set set, six bool, settings key.Settings, s *score) error {
+	k, err := key.New(m, settings)
+	if err != nil {
+		return err
+	}
+	for _, sp := range set.specimens {
+		f, err := ask(k, sp, six)
+		if err != nil {
+			return err
+		}
+		s.add(f, sp.truth)
+	}
+	return nil
+}
+
+// estimate returns the settings with the rates estimated from the set.
+func estimate(m *matrix.Matrix, set set, six bool) (key.Settings, error) {
+	var finds [][]key.Answer
+	for _, sp := range set.specimens {
+		finds = append(finds, sp.used(six))
+	}
+	rates, err := key.Estimate(finds, func(wrong float64) (*key.Key, error) {
+		s := key.Uniform(wrong)
+		s.Sharpness = 1
+		return key.New(m, s)
+	})
+	s := key.Uniform(rates.Wrong)
+	s.NotInKey = rates.NotInKey
+	return s, err
 }
 
 func share(a, n int) float64 { return float64(a) / float64(n) }

@@ -72,6 +72,9 @@ type App struct {
 
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
+
+	keysMu sync.Mutex
+	keys   map[trug.ID]*seasonKey // the latest of each season
 }
 
 // New returns an App, or an error when an option is missing.
@@ -95,7 +98,7 @@ func New(o Options) (*App, error) {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1),
-		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, looks: map[look]time.Time{}}, nil
+		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
 }
 
 // newID returns a fresh identifier.

@@ -78,6 +78,14 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 			}
 		}
 	}
+	for what, h := range map[string]trug.Hash{"the ground": s.Ground, "the season's matrix": s.Key.Matrix, "the season's characters": s.Key.Characters} {
+		if h == "" {
+			continue
+		}
+		if err := missing(what, h); err != nil {
+			return nil, err
+		}
+	}
 	for _, d := range deposits {
 		if err := missing(fmt.Sprintf("deposit %d", d.Number), d.Archive); err != nil {
 			return nil, err

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -10,7 +11,6 @@ import (
 	"trug/science/describe"
 	"trug/science/key"
 	"trug/science/key/starter"
-	"trug/science/matrix"
 )
 
 // KeySheet is the key to one find, for determiners: its description, the
@@ -34,6 +34,12 @@ type KeySheet struct {
 	// Apart is what tells the two taxa apart that were asked to be compared.
 	Apart []KeyApart `json:"apart"`
 	About string     `json:"about"`
+	// Learned counts the settled finds that changed entries of the key; 0 where
+	// the season does not learn.
+	Learned int `json:"learned"`
+	// Expects says that the time of year, the kind of place and what has been
+	// recorded were reckoned with.
+	Expects bool `json:"expects"`
 }
 
 // KeyCandidate is a taxon that the find can be.
@@ -42,12 +48,18 @@ type KeyCandidate struct {
 	Probability float64     `json:"probability"`
 	For         []KeyReason `json:"for"`
 	Against     []KeyReason `json:"against"`
+	// Expected says what was known of it before the find was looked at; empty
+	// where that was not reckoned with.
+	Expected string `json:"expected"`
 }
 
 // KeyReason is what one answer says of a candidate.
 type KeyReason struct {
 	Label string `json:"label"`
 	Shows string `json:"shows"`
+	// Finds counts the settled finds that the entry was learned from, 0 for the
+	// book's word.
+	Finds int `json:"finds"`
 }
 
 // KeyDouble is a dangerous look-alike that stands open.
@@ -71,10 +83,10 @@ type KeyAsked struct {
 	Answers []GivenAnswer `json:"answers,omitempty" maxItems:"200"`
 	// Compare names two candidates.
 	Compare []string `json:"compare,omitempty" maxItems:"2"`
+	// Expects reckons with the time of year, the kind of place and what has
+	// been recorded; left out, as the season does.
+	Expects *bool `json:"expects,omitempty"`
 }
-
-// aboutKey stands under every ranking.
-const aboutKey = "A ranking is no name: people name. The key knows 173 species from one book, their names from memory. It says nothing about eating."
 
 // shownCandidates is how many are shown.
 const shownCandidates = 7
@@ -90,12 +102,58 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	if err != nil {
 		return KeySheet{}, err
 	}
-	words, answers := describe.Standing(), answersOf(f.Record)
-	listed := slices.Clone(f.Description)
-	for _, g := range asked.Answers {
-		x, nothing, err := g.read()
+	s, err := a.keyOf(ctx, l)
+	if err != nil {
+		return KeySheet{}, err
+	}
+	if s, err = s.without(f.ID); err != nil {
+		return KeySheet{}, err
+	}
+	answers, listed, err := s.tried(f, asked.Answers)
+	if err != nil {
+		return KeySheet{}, err
+	}
+	var expects expected
+	var prior []float64
+	if asked.Expects == nil && l.season.Key.Expects || asked.Expects != nil && *asked.Expects {
+		expects = s.expect(l, f)
+		prior = key.Prior(expects.taxa)
+	}
+	k, err := s.put(answers, prior)
+	if err != nil {
+		return KeySheet{}, err
+	}
+	told := maps.Clone(answers)
+	maps.Copy(told, dated(f.Record))
+	out := KeySheet{Plain: s.words.Prose(told, describe.Plain), Technical: s.words.Prose(told, describe.Technical), Remain: len(k.Remaining()),
+		Kinds: len(k.Key().Taxa()), NotInKey: k.NotInKey(), Candidate: []KeyCandidate{}, Doubles: l.doubles(k, s.words), Asked: []ShownQuestion{},
+		Open: []ShownQuestion{}, Answered: answered(s.words, listed), Apart: []KeyApart{}, About: s.book.Title + ". " + key.Caution,
+		Expects: prior != nil}
+	if len(s.changes) > 0 {
+		out.Learned = len(s.lessons(f.ID))
+	}
+	for _, c := range k.Candidates(shownCandidates) {
+		shown := shownCandidate(k.Key(), c)
+		if prior != nil {
+			shown.Expected = expects.tell(c.Taxon)
+		}
+		out.Candidate = append(out.Candidate, shown)
+	}
+	out.questions(k, s.words, answers)
+	if len(asked.Compare) == 2 {
+		out.Apart, err = apart(k, asked.Compare[0], asked.Compare[1])
+	}
+	return out, err
+}
+
+// tried joins a find's own answers with those that a determiner tries; listed
+// holds those that were given one by one, in order.
+func (k *seasonKey) tried(f *find, given []GivenAnswer) (answers describe.Answers, listed []describe.Answer, err error) {
+	answers, listed = k.evidence(f.Record), slices.Clone(f.Description)
+	for _, g := range given {
+		x, nothing, err := g.read(k.words)
 		if err != nil {
-			return KeySheet{}, err
+			return nil, nil, err
 		}
 		if nothing {
 			continue
@@ -103,27 +161,13 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 		answers[x.Character] = x
 		listed = append(slices.DeleteFunc(listed, func(o describe.Answer) bool { return o.Character == x.Character }), x)
 	}
-	k, err := atTheKey(answers)
-	if err != nil {
-		return KeySheet{}, err
-	}
-	out := KeySheet{Plain: words.Prose(answers, describe.Plain), Technical: words.Prose(answers, describe.Technical), Remain: len(k.Remaining()),
-		Kinds: len(k.Key().Taxa()), NotInKey: k.NotInKey(), Candidate: []KeyCandidate{}, Doubles: l.doubles(k), Asked: []ShownQuestion{},
-		Open: []ShownQuestion{}, Answered: answered(words, listed), Apart: []KeyApart{}, About: aboutKey}
-	for _, c := range k.Candidates(shownCandidates) {
-		out.Candidate = append(out.Candidate, shownCandidate(k.Key(), c))
-	}
-	out.questions(k, words, answers)
-	if len(asked.Compare) == 2 {
-		out.Apart, err = apart(k, asked.Compare[0], asked.Compare[1])
-	}
-	return out, err
+	return answers, listed, nil
 }
 
 // questions fills in what can be asked: of the key, a determiner may answer
 // any character, first the most telling.
 func (s *KeySheet) questions(k *key.Find, words *describe.Vocabulary, answers describe.Answers) {
-	for i, q := range k.Next(key.Asking{Skip: func(c int) bool { return !words.Applies(k.Key().Characters()[c].ID, answers) }}) {
+	for i, q := range k.Next(key.Asking{Skip: func(c int) bool { return !askable(words, k.Key().Characters()[c].ID, answers) }}) {
 		c, _ := words.Character(k.Key().Characters()[q.Character].ID)
 		shown := shownQuestion(c)
 		shown.Sets, shown.Remain = int(math.Round(q.Separates)), q.Remain
@@ -134,21 +178,28 @@ func (s *KeySheet) questions(k *key.Find, words *describe.Vocabulary, answers de
 	}
 }
 
+// askable reports whether a determiner can answer a character of the find: not
+// what the date tells, nor what does not apply.
+func askable(words *describe.Vocabulary, character string, answers describe.Answers) bool {
+	c, ok := words.Character(character)
+	return ok && c.Look != describe.Date && words.Applies(character, answers)
+}
+
 func shownCandidate(k *key.Key, c key.Candidate) KeyCandidate {
 	reasons := func(list []key.Reason) []KeyReason {
 		out := []KeyReason{}
 		for _, r := range list {
 			ch := k.Characters()[r.Character]
-			out = append(out, KeyReason{ch.Label, entryWords(ch, r.Entry)})
+			out = append(out, KeyReason{ch.Name(), ch.Tell(r.Entry), r.Entry.Counted()})
 		}
 		return out
 	}
-	return KeyCandidate{k.Taxa()[c.Taxon].Name, c.Probability, reasons(c.For), reasons(c.Against)}
+	return KeyCandidate{Name: k.Taxa()[c.Taxon].Name, Probability: c.Probability, For: reasons(c.For), Against: reasons(c.Against)}
 }
 
 // doubles joins the traps that are known from the start with the season's own
 // list of look-alikes.
-func (l *ledger) doubles(k *key.Find) []KeyDouble {
+func (l *ledger) doubles(k *key.Find, words *describe.Vocabulary) []KeyDouble {
 	traps := slices.Clone(starter.Traps())
 	for _, x := range l.alikes {
 		if !slices.ContainsFunc(traps, func(t key.Trap) bool { return t.Dangerous == x.Name && t.TakenFor == x.TakenFor }) {
@@ -160,7 +211,7 @@ func (l *ledger) doubles(k *key.Find) []KeyDouble {
 	for _, w := range k.Warnings(traps) {
 		d := KeyDouble{w.Trap.Dangerous, w.Trap.TakenFor, w.Trap.Why, w.Trap.Says, []string{}}
 		for _, id := range w.Open {
-			if c, ok := describe.Standing().Character(id); ok {
+			if c, ok := words.Character(id); ok {
 				d.Open = append(d.Open, c.Label)
 			}
 		}
@@ -181,35 +232,7 @@ func apart(k *key.Find, a, b string) ([]KeyApart, error) {
 			break
 		}
 		ch := k.Key().Characters()[d.Character]
-		out = append(out, KeyApart{ch.Label, entryWords(ch, d.One), entryWords(ch, d.Two)})
+		out = append(out, KeyApart{ch.Name(), ch.Tell(d.One), ch.Tell(d.Two)})
 	}
 	return out, nil
-}
-
-// manyStates is how many states of an entry are named.
-const manyStates = 5
-
-// entryWords tells an entry of the key's matrix.
-func entryWords(c matrix.Character, e matrix.Entry) string {
-	switch e.Status {
-	case matrix.Blank:
-		return "not known"
-	case matrix.Depends:
-		return "varies"
-	case matrix.Inapplicable:
-		return "does not apply"
-	}
-	var parts []string
-	for _, s := range e.States {
-		if !s.Doubtful {
-			parts = append(parts, lowerFirst(c.States[s.State].Label))
-		}
-	}
-	for _, n := range e.Numbers {
-		parts = append(parts, strings.TrimSpace(n.Typeset()+" "+c.Unit))
-	}
-	if len(parts) > manyStates {
-		parts = append(parts[:manyStates-1], "others")
-	}
-	return strings.Join(parts, " or ")
 }

@@ -78,8 +78,16 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 	if err != nil {
 		return FindQuestions{}, err
 	}
-	words, answers := describe.Standing(), answersOf(f.Record)
-	k, err := atTheKey(answers)
+	s, err := a.keyOf(ctx, l)
+	if err != nil {
+		return FindQuestions{}, err
+	}
+	words, answers := s.words, s.answersOf(f.Record)
+	var prior []float64
+	if l.season.Key.Expects {
+		prior = key.Prior(s.expect(l, f).taxa)
+	}
+	k, err := s.put(s.evidence(f.Record), prior)
 	if err != nil {
 		return FindQuestions{}, err
 	}

@@ -2,33 +2,28 @@ package app
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"trug"
 	"trug/internal/store"
 	"trug/science/describe"
 	"trug/science/key"
-	"trug/science/key/starter"
 )
-
-// theKey is the key that a season begins with, made once.
-var theKey = sync.OnceValues(func() (*key.Key, error) {
-	return key.New(starter.InWords(), key.Standard(describe.Standing()))
-})
 
 // answersOf gathers what is known of a find: the fields of the record and the
 // further answers. The smell counts where it is a state of the vocabulary.
-func answersOf(r trug.Record) describe.Answers {
+func (k *seasonKey) answersOf(r trug.Record) describe.Answers {
 	out := describe.Answers{}
 	for _, a := range r.Description {
 		out[a.Character] = a
 	}
 	for character, state := range map[string]string{"form": r.Form, "substrate": r.Substrate, "habit": r.Habit,
 		"ripeness": r.Ripeness, "smell": r.Smell, "spore_print": r.SporePrint} {
-		if _, ok := describe.Find(character, state); ok {
+		c, _ := k.words.Character(character)
+		if _, ok := c.State(state); ok {
 			out[character] = describe.Answer{Character: character, States: []string{state}}
 		}
 	}
@@ -39,10 +34,17 @@ func answersOf(r trug.Record) describe.Answers {
 		n := describe.Value(float64(r.NumberSeen))
 		out["number_seen"] = describe.Answer{Character: "number_seen", Number: &n}
 	}
-	if season := seasonOf(r); season != "" {
-		out["season"] = describe.Answer{Character: "season", States: []string{season}}
-	}
+	maps.Copy(out, dated(r))
 	return out
+}
+
+// dated is what the day of a find tells: the time of year.
+func dated(r trug.Record) describe.Answers {
+	season := seasonOf(r)
+	if season == "" {
+		return nil
+	}
+	return describe.Answers{"season": {Character: "season", States: []string{season}}}
 }
 
 // seasonOf returns the season of the year in which a find was made, by month;
@@ -63,17 +65,13 @@ func seasonOf(r trug.Record) string {
 // answered there.
 var ownField = []string{"form", "substrate", "habit", "ripeness", "smell", "spore_print", "host", "number_seen", "season"}
 
-// atTheKey puts answers to the key.
-func atTheKey(answers describe.Answers) (*key.Find, error) {
-	k, err := theKey()
+// put puts answers to the key, after what is expected; nil where nothing is.
+func (k *seasonKey) put(answers describe.Answers, prior []float64) (*key.Find, error) {
+	f, err := k.key.Start(prior)
 	if err != nil {
 		return nil, err
 	}
-	f, err := k.Start(nil)
-	if err != nil {
-		return nil, err
-	}
-	given, err := k.Answers(describe.Standing(), answers)
+	given, err := k.key.Answers(k.words, answers)
 	if err != nil {
 		return nil, trug.Errorf(trug.Invalid, "answers", "%v", err)
 	}
@@ -91,7 +89,7 @@ type GivenAnswer struct {
 	// States are all that the find shows; with Either, one of them.
 	States []string `json:"states,omitempty" maxItems:"50"`
 	Either bool     `json:"either,omitempty"`
-	// Number is typed: "42", "42-51", "(30-)42-51(-60)".
+	// Number is typed: "42", "42-51", "(30-)42-51(-60)", "52±3".
 	Number string `json:"number,omitempty" maxLength:"100"`
 	Text   string `json:"text,omitempty" maxLength:"1000"`
 	// Blank says why there is no answer.
@@ -99,19 +97,19 @@ type GivenAnswer struct {
 }
 
 // read makes an answer of it; saysNothing where all is empty.
-func (g GivenAnswer) read() (a describe.Answer, saysNothing bool, err error) {
+func (g GivenAnswer) read(words *describe.Vocabulary) (a describe.Answer, saysNothing bool, err error) {
 	a = describe.Answer{Character: g.Character, States: g.States, Either: g.Either, Text: strings.TrimSpace(g.Text), Blank: describe.Blank(g.Blank)}
 	if len(a.States) == 0 && g.Number == "" && a.Text == "" && a.Blank == describe.Answered {
 		return a, true, nil
 	}
 	if g.Number != "" {
-		n, err := describe.ParseSpan(g.Number)
+		n, u, err := describe.ParseMeasured(g.Number)
 		if err != nil {
 			return a, false, trug.Errorf(trug.Invalid, "number", "%v", err)
 		}
-		a.Number = &n
+		a.Number, a.Uncertainty = &n, u
 	}
-	if err := describe.Standing().Check(a); err != nil {
+	if err := words.Check(a); err != nil {
 		return a, false, trug.Errorf(trug.Invalid, "answer", "%v", err)
 	}
 	return a, false, nil
@@ -131,9 +129,13 @@ func (a *App) AnswerQuestion(ctx context.Context, v Viewer, id trug.ID, given Gi
 	if slices.Contains(ownField, given.Character) {
 		return FindQuestions{}, trug.Errorf(trug.Invalid, "character", "%s is answered in the record itself", given.Character)
 	}
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return FindQuestions{}, err
+	}
 	r := f.Record
 	r.Description = slices.DeleteFunc(slices.Clone(r.Description), func(x describe.Answer) bool { return x.Character == given.Character })
-	answer, nothing, err := given.read()
+	answer, nothing, err := given.read(k.words)
 	if err != nil {
 		return FindQuestions{}, err
 	}

@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"trug/science/describe"
 	"trug/science/key"
 	"trug/science/matrix"
 )
@@ -76,10 +75,6 @@ type keyState struct {
 	Says  string `json:"says,omitempty"`
 }
 
-// caution stands under every ranking (the wording is that of the project's
-// cautions).
-const caution = "A ranking is no name: people name. This is a record of what was seen. It says nothing about eating."
-
 // asking says which questions may be asked.
 func (t *talk) asking() key.Asking {
 	return key.Asking{
@@ -100,11 +95,11 @@ func (t *talk) asking() key.Asking {
 
 func (t *talk) sheet() keySheet {
 	k := t.find.Key()
-	out := keySheet{Matrix: t.title, Taxa: len(k.Taxa()), Remaining: len(t.find.Remaining()), NotInKey: t.find.NotInKey(), Caution: caution,
+	out := keySheet{Matrix: t.title, Taxa: len(k.Taxa()), Remaining: len(t.find.Remaining()), NotInKey: t.find.NotInKey(), Caution: key.Caution,
 		Answers: []keyAnswer{}, Candidates: []keyCandidate{}, Open: []keyTrap{}, Questions: []keyQuestion{}}
 	for _, a := range t.find.Answers() {
 		c := k.Characters()[a.Character]
-		out.Answers = append(out.Answers, keyAnswer{c.ID, labelOf(c), answerText(c, a)})
+		out.Answers = append(out.Answers, keyAnswer{c.ID, c.Name(), answerText(c, a)})
 	}
 	for _, c := range t.find.Candidates(t.o.most) {
 		out.Candidates = append(out.Candidates, t.candidate(c))
@@ -125,20 +120,13 @@ func orEmpty(s []string) []string {
 	return s
 }
 
-func labelOf(c matrix.Character) string {
-	if c.Label == "" {
-		return c.ID
-	}
-	return c.Label
-}
-
 func (t *talk) candidate(c key.Candidate) keyCandidate {
 	k := t.find.Key()
 	reasons := func(list []key.Reason) []keyReason {
 		out := []keyReason{}
 		for _, r := range list {
 			ch := k.Characters()[r.Character]
-			out = append(out, keyReason{ch.ID, labelOf(ch), entryText(ch, r.Entry), round(r.Weight)})
+			out = append(out, keyReason{ch.ID, ch.Name(), ch.Tell(r.Entry), round(r.Weight)})
 		}
 		return out
 	}
@@ -154,7 +142,7 @@ func round(v float64) float64 { return math.Round(v*1000) / 1000 }
 
 func (t *talk) question(q key.Question) keyQuestion {
 	ch := t.find.Key().Characters()[q.Character]
-	out := keyQuestion{Character: ch.ID, Question: labelOf(ch), Unit: ch.Unit, Separates: round(q.Separates), Remain: q.Remain, Bits: round(q.Bits), Effort: q.Effort}
+	out := keyQuestion{Character: ch.ID, Question: ch.Name(), Unit: ch.Unit, Separates: round(q.Separates), Remain: q.Remain, Bits: round(q.Bits), Effort: q.Effort}
 	if word, ok := t.words.Character(ch.ID); ok {
 		out.Question, out.Technical = word.Question, word.Technical
 	}
@@ -178,51 +166,12 @@ func answerText(c matrix.Character, a key.Answer) string {
 	}
 	var parts []string
 	for _, s := range a.States {
-		parts = append(parts, stateLabel(c, s))
+		parts = append(parts, c.StateName(s))
 	}
 	if a.Either {
 		return strings.Join(parts, " or ")
 	}
 	return strings.Join(parts, ", ")
-}
-
-func stateLabel(c matrix.Character, s int) string {
-	if l := c.States[s].Label; l != "" {
-		return strings.ToLower(l)
-	}
-	return c.States[s].ID
-}
-
-// manyStates is how many states are named one by one.
-const manyStates = 5
-
-// entryText writes what the matrix says of a taxon.
-func entryText(c matrix.Character, e matrix.Entry) string {
-	switch e.Status {
-	case matrix.Blank:
-		return "not known"
-	case matrix.Depends:
-		return "depends"
-	case matrix.Inapplicable:
-		return "does not apply"
-	}
-	var parts []string
-	for _, s := range e.States {
-		if !s.Doubtful {
-			text := stateLabel(c, s.State)
-			if s.Count > 0 {
-				text += fmt.Sprintf(" (%.0f %% of %d finds)", s.Frequency*100, s.Count)
-			}
-			parts = append(parts, text)
-		}
-	}
-	for _, n := range e.Numbers {
-		parts = append(parts, strings.TrimSpace(n.Typeset()+" "+c.Unit))
-	}
-	if len(parts) > manyStates {
-		return fmt.Sprintf("%s or one of %d others", strings.Join(parts[:manyStates-1], " or "), len(parts)-manyStates+1)
-	}
-	return strings.Join(parts, " or ")
 }
 
 // share writes a probability; none is ever called certain.
@@ -280,18 +229,4 @@ func printReasons(w interface{ Write([]byte) (int, error) }, word string, list [
 	if len(parts) > 0 {
 		fmt.Fprintf(w, "           %s: %s\n", word, strings.Join(parts, "; "))
 	}
-}
-
-// parseNumber reads "52", "42-51", "(30-)42-51(-60)" and "52+-3".
-func parseNumber(text string) (describe.Span, float64, error) {
-	value, plus, has := strings.Cut(strings.ReplaceAll(text, "±", "+-"), "+-")
-	n, err := describe.ParseSpan(value)
-	if err != nil || !has {
-		return n, 0, err
-	}
-	u, err := strconv.ParseFloat(strings.TrimSpace(plus), 64)
-	if err != nil || !(u >= 0) || math.IsInf(u, 0) {
-		return n, 0, fmt.Errorf("%q is no uncertainty: write it as 52+-3", text)
-	}
-	return n, u, nil
 }

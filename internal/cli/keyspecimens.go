@@ -128,7 +128,9 @@ func (o keyOptions) rates(m *matrix.Matrix, specimens []specimen, out *specimenS
 			if hasWrong {
 				wrong = o.wrong
 			}
-			return key.New(m, key.Uniform(wrong))
+			plain := key.Uniform(wrong)
+			plain.Sharpness = 1
+			return key.New(m, plain)
 		})
 		if err != nil {
 			return settings, err

@@ -69,7 +69,7 @@ func readAnswer(c int, ch matrix.Character, value string) (key.Answer, error) {
 		return a, nil
 	}
 	if ch.Kind.IsNumber() {
-		n, u, err := parseNumber(value)
+		n, u, err := describe.ParseMeasured(value)
 		a.Number, a.Uncertainty = &n, u
 		return a, err
 	}
@@ -225,7 +225,7 @@ func (t *talk) compare(names string) error {
 	d := t.find.Compare(one, two)
 	for _, x := range d[:min(len(d), 2*t.o.most)] {
 		ch := k.Characters()[x.Character]
-		fmt.Fprintf(t.s.out, "  %s: %s, against %s\n", labelOf(ch), entryText(ch, x.One), entryText(ch, x.Two))
+		fmt.Fprintf(t.s.out, "  %s: %s, against %s\n", ch.Name(), ch.Tell(x.One), ch.Tell(x.Two))
 	}
 	return nil
 }

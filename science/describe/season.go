@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 )
 
 // seasonColumns is the head of the table by which a season adds characters
@@ -13,6 +14,10 @@ import (
 // there already adds a state to it.
 var seasonColumns = []string{"character_id", "label", "question", "type", "unit", "applies_to", "asked_of", "technical_term", "look", "views",
 	"state_id", "state_label", "state_definition", "state_technical_term", "state_stands_for"}
+
+// SeasonHead returns the header line of the table by which a season adds
+// characters and states, to begin one with.
+func SeasonHead() []byte { return []byte(strings.Join(seasonColumns, ",") + "\n") }
 
 // Most that a season may add, so that a pasted book is refused.
 const maxSeasonLines = 2000

@@ -186,3 +186,18 @@ func (r *spanReader) least() (float64, bool, error) {
 	}
 	return v, err == nil, err
 }
+
+// ParseMeasured reads what ParseSpan reads and a value with its standard
+// uncertainty, "52±3" or "52+-3"; the uncertainty is 0 where none is given.
+func ParseMeasured(text string) (Span, float64, error) {
+	value, plus, has := strings.Cut(strings.ReplaceAll(text, "±", "+-"), "+-")
+	n, err := ParseSpan(value)
+	if err != nil || !has {
+		return n, 0, err
+	}
+	u, err := strconv.ParseFloat(strings.TrimSpace(plus), 64)
+	if err != nil || !(u >= 0) || math.IsInf(u, 0) {
+		return n, 0, fmt.Errorf("%q is no uncertainty: write it as 52+-3", text)
+	}
+	return n, u, nil
+}

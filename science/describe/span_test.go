@@ -57,3 +57,20 @@ func FuzzParseSpan(f *testing.F) {
 		}
 	})
 }
+
+func TestParseMeasured(t *testing.T) {
+	for text, want := range map[string]struct {
+		span string
+		u    float64
+	}{"52": {"52", 0}, "52+-3": {"52", 3}, "52 ± 0.5": {"52", 0.5}, "(30-)42-51(-60)": {"(30-)42-51(-60)", 0}} {
+		n, u, err := ParseMeasured(text)
+		if err != nil || n.String() != want.span || u != want.u {
+			t.Errorf("%q: %v, %g, %v", text, n, u, err)
+		}
+	}
+	for _, bad := range []string{"", "±3", "52±", "52±x", "52±-1", "52±Inf", "52±NaN"} {
+		if _, _, err := ParseMeasured(bad); err == nil {
+			t.Errorf("%q was taken", bad)
+		}
+	}
+}

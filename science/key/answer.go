@@ -90,6 +90,11 @@ func (k *Key) weigh(a Answer) evidence {
 	default:
 		c.weighStates(e.like, a)
 	}
+	if sharp := k.settings.Sharpness; sharp != 0 && sharp != 1 {
+		for i := range e.like {
+			e.like[i] = math.Pow(e.like[i], sharp)
+		}
+	}
 	total, taxa := 0.0, 0
 	for i, l := range e.like {
 		if st := c.classes[i].entry.Status; st == matrix.Given || st == matrix.Inapplicable {

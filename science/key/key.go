@@ -20,6 +20,9 @@ import (
 	"trug/science/matrix"
 )
 
+// Caution stands under every ranking that is shown or printed.
+const Caution = "A ranking is no name: people name. This is a record of what was seen. It says nothing about eating."
+
 // Key is a matrix made ready for answers. It never changes and may be shared.
 type Key struct {
 	characters []matrix.Character

@@ -70,7 +70,7 @@ func start(t *testing.T, m *matrix.Matrix, s key.Settings, answers ...key.Answer
 // three states share it; the fourth is a blank over four answers.
 func TestPosteriorByHand(t *testing.T) {
 	s := key.Uniform(0.1)
-	s.NotInKey = 0
+	s.NotInKey, s.Sharpness = 0, 1
 	f := start(t, small(), s, key.Answer{Character: 1, States: []int{1}})
 	like := []float64{0.1 / 3, 0.9 / 2, 0.1 / 3, 1.0 / 4}
 	total := 0.0
@@ -151,13 +151,37 @@ func TestSizesAreTolerant(t *testing.T) {
 	}
 }
 
+// Sharpness raises each likelihood to a power: by hand for two answers, whose
+// order it does not change.
+func TestSharpnessByHand(t *testing.T) {
+	s := key.Uniform(0.1)
+	s.NotInKey, s.Sharpness = 0, 1
+	answers := []key.Answer{{Character: 0, States: []int{0}}, {Character: 1, States: []int{1}}}
+	plain := start(t, small(), s, answers...)
+	s.Sharpness = 2
+	sharp := start(t, small(), s, answers...)
+	total := 0.0
+	for i := range 4 {
+		total += plain.Probability(i) * plain.Probability(i)
+	}
+	for i := range 4 {
+		if want := plain.Probability(i) * plain.Probability(i) / total; math.Abs(sharp.Probability(i)-want) > 1e-12 {
+			t.Errorf("taxon %d: %.6f, the square normalised %.6f", i+1, sharp.Probability(i), want)
+		}
+	}
+	s.Sharpness = 11
+	if _, err := key.New(small(), s); err == nil {
+		t.Error("a sharpness of 11 was taken")
+	}
+}
+
 // The expected information against its definition: the mean over the answers
 // of the fall of entropy, reckoned by giving each answer in turn. Taxa that
 // are alike in a character yield nothing.
 func TestQuestionsByDefinition(t *testing.T) {
 	m := small()
 	s := key.Uniform(0.1)
-	s.NotInKey = 0
+	s.NotInKey, s.Sharpness = 0, 1
 	f := start(t, m, s, key.Answer{Character: 2, States: []int{1}})
 	entropy := func(f *key.Find) (h float64) {
 		for i := range m.Taxa {

@@ -28,8 +28,9 @@ type Change struct {
 // lacks needs to be seen more than once (our choice).
 const bookWeight = 10
 
-// fewestToLearn finds of a taxon with an answer change its entry.
-const fewestToLearn = 5
+// FewestToLearn is how many finds of a taxon with an answer to a character change
+// its entry (our choice).
+const FewestToLearn = 5
 
 // Learn returns the matrix with the frequencies that settled finds show, and
 // every change with its count: nothing is updated silently, and the matrix given
@@ -56,7 +57,7 @@ func Learn(m *matrix.Matrix, settled []Settled) (*matrix.Matrix, []Change, error
 	for t := range m.Taxa {
 		for c := range m.Characters {
 			at := [2]int{t, c}
-			if finds[at] < fewestToLearn {
+			if finds[at] < FewestToLearn {
 				continue
 			}
 			change := Change{t, c, finds[at], m.Rows[t][c], learned(m.Rows[t][c], seen[at], finds[at])}

@@ -49,7 +49,7 @@ type Rates struct {
 // Estimate finds the uniform rate of wrong values and the share of finds that
 // are not in the key under which the finds' answers are likeliest (maximum
 // marginal likelihood; nobody's names are used). The key for a rate comes from
-// make. It needs some hundred finds to mean anything and looks at 1,000 at most,
+// make and should have the Sharpness 1, since a sharpened likelihood is none. It needs some hundred finds to mean anything and looks at 1,000 at most,
 // evenly spread. Both stay within 0.001 to 0.4.
 func Estimate(finds [][]Answer, make func(wrong float64) (*Key, error)) (Rates, error) {
 	if len(finds) == 0 {
