@@ -65,8 +65,8 @@ type KeyFileDone struct {
 // keyLimits bound a season's own matrix: some thousand times a flora.
 var keyLimits = matrix.Limits{Characters: 1000, States: 1000, Taxa: 20_000, Cells: 1_000_000}
 
-// maxKeyFile bounds a matrix handed in.
-const maxKeyFile = 16 << 20
+// MaxKeyFile bounds a matrix or table of characters handed in, in bytes.
+const MaxKeyFile = 16 << 20
 
 // Key shows the season's key at the Season desk.
 func (a *App) Key(ctx context.Context, v Viewer) (KeyDesk, error) {
@@ -128,8 +128,8 @@ func (a *App) TakeKeyFile(ctx context.Context, v Viewer, name string, data []byt
 	if err != nil {
 		return KeyFileDone{}, err
 	}
-	if len(data) > maxKeyFile {
-		return KeyFileDone{}, trug.Errorf(trug.TooLarge, "", "the file is over %d MB", maxKeyFile>>20)
+	if len(data) > MaxKeyFile {
+		return KeyFileDone{}, trug.Errorf(trug.TooLarge, "", "the file is over %d MB", MaxKeyFile>>20)
 	}
 	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
 		return KeyFileDone{}, trug.Errorf(trug.Invalid, "", "this is a spreadsheet file: save it as CSV and hand that in")
@@ -182,7 +182,7 @@ func (a *App) takeMatrix(ctx context.Context, v Viewer, l *ledger, data []byte) 
 		return refusedFile(err), nil
 	}
 	s := l.season
-	if s.Key.Matrix, _, err = a.Blobs.Put(ctx, &table, 4*maxKeyFile); err != nil {
+	if s.Key.Matrix, _, err = a.Blobs.Put(ctx, &table, 4*MaxKeyFile); err != nil {
 		return KeyFileDone{}, err
 	}
 	if _, err := a.saveKey(ctx, v, s); err != nil {
@@ -231,7 +231,7 @@ func (a *App) takeCharacters(ctx context.Context, v Viewer, l *ledger, data []by
 		return refusedFile(err), nil
 	}
 	s := l.season
-	if s.Key.Characters, _, err = a.Blobs.Put(ctx, bytes.NewReader(data), maxKeyFile); err != nil {
+	if s.Key.Characters, _, err = a.Blobs.Put(ctx, bytes.NewReader(data), MaxKeyFile); err != nil {
 		return KeyFileDone{}, err
 	}
 	desk, err := a.saveKey(ctx, v, s)

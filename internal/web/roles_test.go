@@ -227,6 +227,13 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /api/paper/{sheet}":  plain("/api/paper/leaders-sheet.pdf?foray=" + foray(t, s, "O08")),
 		"GET /api/tables/{name}":  plain("/api/tables/sites.csv"),
 		"POST /api/tables/{name}": func() sample { return sample{path: "/api/tables/sites.csv", body: "code,name\n", kind: "text/csv"} },
+		"GET /api/key":            plain("/api/key"),
+		"PUT /api/key":            func() sample { return sample{path: "/api/key", body: `{"learns":false,"expects":false}`} },
+		"GET /api/key/{name}":     plain("/api/key/matrix.csv"),
+		"POST /api/key/{name}": func() sample {
+			return sample{path: "/api/key/matrix", body: "taxon,name,remarks,cap_color\n1,Mycena pura,,lilac\n", kind: "text/csv"}
+		},
+		"POST /api/key/{name}/take-out": func() sample { return sample{path: "/api/key/matrix/take-out", body: `{}`} },
 		"POST /api/checklist": func() sample {
 			return sample{path: "/api/checklist", body: "name\nLycogala conicum\n", kind: "text/csv"}
 		},

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"reflect"
 	"regexp"
+	"slices"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
@@ -388,7 +389,7 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}
-	return append(append(table, s.entryRoutes()...), s.rightsRoutes()...)
+	return slices.Concat(table, s.entryRoutes(), s.rightsRoutes(), s.keyRoutes())
 }
 
 // ByID is the identifier in a path.

@@ -638,6 +638,59 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-key"];
+        /** change the Season desk */
+        put: operations["put-api-key"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/key/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-key--name-"];
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-key--name-"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/key/{name}/take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-key--name--take-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/leaders": {
         parameters: {
             query?: never;
@@ -2224,13 +2277,31 @@ export interface components {
         KeyAsked: {
             answers?: components["schemas"]["GivenAnswer"][] | null;
             compare?: string[] | null;
+            expects?: boolean;
         };
         KeyCandidate: {
             against: components["schemas"]["KeyReason"][] | null;
+            expected: string;
             for: components["schemas"]["KeyReason"][] | null;
             name: string;
             /** Format: double */
             probability: number;
+        };
+        KeyDesk: {
+            readonly added: string[] | null;
+            readonly changes: components["schemas"]["KeyLearned"][] | null;
+            /** Format: int64 */
+            readonly characters: number;
+            expects: boolean;
+            learns: boolean;
+            /** Format: int64 */
+            readonly needed: number;
+            readonly ownMatrix: boolean;
+            /** Format: int64 */
+            readonly settled: number;
+            /** Format: int64 */
+            readonly taxa: number;
+            readonly title: string;
         };
         KeyDouble: {
             name: string;
@@ -2239,7 +2310,17 @@ export interface components {
             takenFor: string;
             why: string;
         };
+        KeyLearned: {
+            after: string;
+            before: string;
+            /** Format: int64 */
+            finds: number;
+            label: string;
+            name: string;
+        };
         KeyReason: {
+            /** Format: int64 */
+            finds: number;
             label: string;
             shows: string;
         };
@@ -2250,8 +2331,11 @@ export interface components {
             asked: components["schemas"]["ShownQuestion"][] | null;
             candidates: components["schemas"]["KeyCandidate"][] | null;
             doubles: components["schemas"]["KeyDouble"][] | null;
+            expects: boolean;
             /** Format: int64 */
             kinds: number;
+            /** Format: int64 */
+            learned: number;
             /** Format: double */
             notInKey: number;
             open: components["schemas"]["ShownQuestion"][] | null;
@@ -2448,6 +2532,10 @@ export interface components {
         };
         "Put-api-forays--id--tableRequest": {
             rows: components["schemas"]["ForayRow"][] | null;
+        };
+        "Put-api-keyRequest": {
+            expects: boolean;
+            learns: boolean;
         };
         QuestionState: {
             drawing: string;
@@ -4522,6 +4610,193 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeyDesk"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Put-api-keyRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeyDesk"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-key--name-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-key--name-": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        faults: string[] | null;
+                        kept: boolean;
+                        notes: string[] | null;
+                        says: string;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-key--name--take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeyDesk"];
                 };
             };
             /** @description Error */
