@@ -52,6 +52,10 @@ type Redaction struct {
 	// Of are the things whose rows and amendments were gone through.
 	Of      []ID      `json:"of"`
 	Created time.Time `json:"created"`
+	// Originals are photographs whose originals are deleted at their wish,
+	// Deleted is when the last of them was; zero while some may be there.
+	Originals []ID      `json:"originals,omitempty"`
+	Deleted   time.Time `json:"deleted,omitzero"`
 }
 
 // NameTakenOut stands where the name of somebody stood who had it taken out.
@@ -62,3 +66,51 @@ const NameTakenOut = "a recorder whose name was taken out"
 func (p Person) TakenOut() Person {
 	return Person{ID: p.ID, Public: p.Public, SeasonID: p.SeasonID, Name: NameTakenOut, Roles: p.Roles, Gone: p.Gone, Created: p.Created}
 }
+
+// Wish is what somebody asks the coordinator to do with what is kept about
+// them. It holds choices alone: nobody has to say why.
+type Wish struct {
+	ID       ID `json:"id"`
+	SeasonID ID `json:"season"`
+	// PersonID is whom it is about, By who asks: they themselves, or the adult
+	// under whom a child takes part.
+	PersonID ID        `json:"person"`
+	By       ID        `json:"by"`
+	About    WishAbout `json:"about"`
+	Created  time.Time `json:"created"`
+	// Settled is when it came to an end, SettledBy who ended it, How in which
+	// way; zero while it waits.
+	Settled   time.Time `json:"settled,omitzero"`
+	SettledBy ID        `json:"settledBy,omitempty"`
+	How       WishEnd   `json:"how,omitempty"`
+}
+
+// Open reports whether the wish waits for somebody.
+func (w Wish) Open() bool { return w.Settled.IsZero() }
+
+// WishAbout is what is wished.
+type WishAbout string
+
+// What can be wished.
+const (
+	NameOut         WishAbout = "name"           // the name is taken out
+	NameAndPictures WishAbout = "name, pictures" // and the originals of photographs are deleted
+)
+
+// WishEnd is how a wish came to an end.
+type WishEnd string
+
+// The ends of wishes. All but the first two are the coordinator's answers,
+// which reach a child too: set sentences that stand in the app.
+const (
+	WishDone       WishEnd = "done"
+	WishTakenBack  WishEnd = "taken back" // by whoever asked
+	WishUnsure     WishEnd = "unsure"     // it is not clear that they asked themselves
+	WishStays      WishEnd = "stays"      // they were spoken with and wish to stay
+	WishChildren   WishEnd = "children"   // children take part under them
+	WishLastOfDesk WishEnd = "last"       // the season would have no coordinator
+)
+
+// WishRefusals lists the ends by which a coordinator can decline, in the order
+// in which they are offered.
+var WishRefusals = []WishEnd{WishUnsure, WishStays, WishChildren, WishLastOfDesk}

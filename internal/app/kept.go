@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -21,11 +22,19 @@ type KeptPage struct {
 	Agreed []KeptConsent `json:"agreed" doc:"What they agreed to, and may withdraw"`
 	// Children take part under them.
 	Children []KeptChild `json:"children"`
-	// MayExport and MayTakeOut say what the viewer may do here.
+	// Records are theirs, by field number; those taken out can be put back.
+	Records []KeptRecord `json:"records"`
+	// Asked is what they asked for last: that the name be taken out.
+	Asked *KeptWish `json:"asked,omitempty"`
+	// MayExport, MayAsk and MayTakeOut say what the viewer may do here: take a
+	// copy, ask for the name to be taken out, take it out.
 	MayExport  bool `json:"mayExport"`
+	MayAsk     bool `json:"mayAsk"`
 	MayTakeOut bool `json:"mayTakeOut"`
 	// Stays are sentences on what taking the name out does not reach.
 	Stays []string `json:"stays"`
+	// Backups says how long backups hold it.
+	Backups string `json:"backups"`
 }
 
 // KeptPart is a sort of thing that is kept.
@@ -43,6 +52,14 @@ type KeptConsent struct {
 	Given trug.Date         `json:"given"`
 }
 
+// KeptRecord is a record of somebody's.
+type KeptRecord struct {
+	ID     trug.ID `json:"id"`
+	Number string  `json:"number"`
+	Says   string  `json:"says" doc:"Day, and the name it bears"`
+	Out    bool    `json:"out,omitempty" doc:"Taken out of the season; it can be put back"`
+}
+
 // KeptChild is a child under somebody.
 type KeptChild struct {
 	ID   trug.ID `json:"id"`
@@ -58,7 +75,8 @@ func (a *App) Kept(ctx context.Context, v Viewer, who trug.ID) (KeptPage, error)
 		return KeptPage{}, err
 	}
 	page := KeptPage{ID: p.ID, Name: p.Name, Mine: v.is(p.ID), Minor: p.Minor, Gone: !p.Gone.IsZero(), Agreed: []KeptConsent{}, Children: []KeptChild{},
-		MayExport: l.mayExport(v, p), MayTakeOut: p.Gone.IsZero(), Stays: a.staysWords(l, p)}
+		Records: l.keptRecords(v, p), Asked: l.wishOf(v, p), MayExport: l.mayExport(v, p), MayAsk: l.mayAsk(v, p) && p.Gone.IsZero(),
+		MayTakeOut: v.May(TakeOutName) && p.Gone.IsZero(), Stays: l.staysWords(p), Backups: a.backupWords(l, p)}
 	if page.Parts, err = a.keptParts(ctx, l, v, p); err != nil {
 		return KeptPage{}, err
 	}
@@ -220,6 +238,21 @@ func (a *App) waysOf(ctx context.Context, p trug.Person) (lines []string, err er
 	return notNil(lines), err
 }
 
+// keptRecords lists somebody's records by number, with what they are called.
+func (l *ledger) keptRecords(v Viewer, p trug.Person) []KeptRecord {
+	out := []KeptRecord{}
+	for _, r := range l.thingsOf(p).records {
+		f := l.finds[r.ID]
+		name := l.shownName(v, f)
+		what := cmp.Or(name.Name, lowerFirst(name.Instead))
+		if name.Name == "" && r.FieldName.Name != "" && l.mayFieldName(v, f) {
+			what = r.FieldName.Name
+		}
+		out = append(out, KeptRecord{r.ID, r.Number, foundWords(r.Found) + ", " + what, !r.Withdrawn.IsZero()})
+	}
+	return out
+}
+
 func recordLines(k keptThings) []string {
 	lines := []string{count(len(k.records), "record")}
 	if n := len(k.records); n > 0 {
@@ -247,7 +280,7 @@ func forayLines(k keptThings) []string {
 }
 
 // staysWords says what taking the name out can't reach.
-func (a *App) staysWords(l *ledger, p trug.Person) []string {
+func (l *ledger) staysWords(p trug.Person) []string {
 	out := []string{"Records, determinations and places stay, without the name: they are facts about fungi, and others have built on them."}
 	var bear []string
 	if name := p.Published(); name != "" && p.Gone.IsZero() {
@@ -259,15 +292,24 @@ func (a *App) staysWords(l *ledger, p trug.Person) []string {
 		out = append(out, "What was published can't be called back from those who have it: the name may stand in "+strings.Join(bear, ", ")+". The next deposit goes out without it.")
 	}
 	if n := l.namedElsewhere(p); n > 0 {
-		out = append(out, fmt.Sprintf("The name also stands in %s by other people. The coordinator goes through them by hand: a program can't tell a person from a plant of the same name.", count(n, "remark")))
-	}
-	switch days := a.BackupDays; {
-	case days > 0:
-		out = append(out, fmt.Sprintf("Backups hold the name for up to %s more: the operator keeps them that long.", count(days, "day")))
-	default:
-		out = append(out, "Whether there are backups that still hold the name, and how long, is not known here: the operator has not said. Ask the contact of the season.")
+		out = append(out, fmt.Sprintf("The name also stands in %s by other people. The coordinator looks at each and says where it comes out: a program can't tell a person from a plant of the same name.", count(n, "remark")))
 	}
 	return out
+}
+
+// backupWords says how long backups hold what is kept, and so a name that is
+// taken out.
+func (a *App) backupWords(l *ledger, p trug.Person) string {
+	switch days := a.BackupDays; {
+	case days <= 0:
+		return "Whether there are backups that still hold what was taken out, and how long, is not known here: the operator has not said. Ask the contact of the season."
+	case !p.Gone.IsZero():
+		last := p.Gone.AddDate(0, 0, days).In(zone(l.season))
+		return fmt.Sprintf("The operator keeps backups for %s: those of before held the name until %s.", count(days, "day"), dayWords(trug.DateOf(last)))
+	default:
+		last := a.Clock().AddDate(0, 0, days).In(zone(l.season))
+		return fmt.Sprintf("The operator keeps backups for %s: what is taken out today is in them until %s.", count(days, "day"), dayWords(trug.DateOf(last)))
+	}
 }
 
 // namedElsewhere counts remarks of others in which the name stands as a word.
@@ -275,24 +317,23 @@ func (l *ledger) namedElsewhere(p trug.Person) (n int) {
 	if !p.Gone.IsZero() || p.Name == "" {
 		return 0
 	}
+	bears := func(text string) bool { from, _ := findName(text, p.Name); return text != "" && from >= 0 }
 	for _, f := range l.finds {
-		if f.RecorderID != p.ID && bearsName(f.Remarks, p.Name) {
+		if f.RecorderID != p.ID && bears(f.Remarks) {
 			n++
 		}
 		for _, d := range f.slips {
-			if bearsName(d.Remark, p.Name) {
+			if d.By != p.ID && bears(d.Remark) {
 				n++
 			}
 		}
 	}
-	return n
-}
-
-func bearsName(text, name string) bool {
-	fold := func(s string) string {
-		return " " + strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" \t\r\n.,;:!?()\"“”", r) }), " ") + " "
+	for _, y := range l.forays {
+		if y.Leader != p.ID && bears(y.Note) {
+			n++
+		}
 	}
-	return strings.Contains(fold(text), fold(name))
+	return n
 }
 
 // WithdrawConsent takes back what somebody agreed to.

@@ -32,6 +32,7 @@ type ledger struct {
 	deposits map[trug.ID]trug.Deposit
 	slips    map[trug.ID]trug.SlipRange
 	marks    map[trug.ID]trug.Mark
+	wishes   map[trug.ID]trug.Wish
 	marked   map[trug.ID]int // open marks by view
 	list     *trug.Checklist
 	finds    map[trug.ID]*find
@@ -134,7 +135,7 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
 		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{},
 		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{},
-		slips: map[trug.ID]trug.SlipRange{}, marks: map[trug.ID]trug.Mark{}, finds: map[trug.ID]*find{}}
+		slips: map[trug.ID]trug.SlipRange{}, marks: map[trug.ID]trug.Mark{}, wishes: map[trug.ID]trug.Wish{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -235,6 +236,7 @@ func (l *ledger) part(changed map[store.Kind][]trug.ID) {
 	own(store.SlipRanges, func() { l.slips = maps.Clone(l.slips) })
 	own(store.Deposits, func() { l.deposits = maps.Clone(l.deposits) })
 	own(store.Marks, func() { l.marks = maps.Clone(l.marks) })
+	own(store.Wishes, func() { l.wishes = maps.Clone(l.wishes) })
 	own(store.Views, func() { l.outViews = maps.Clone(l.outViews) })
 	l.finds = maps.Clone(l.finds) // records, and what hangs on them
 }
@@ -260,6 +262,8 @@ func (l *ledger) take(row store.Row) error {
 		return keep(row, l.deposits)
 	case store.Marks:
 		return keep(row, l.marks)
+	case store.Wishes:
+		return keep(row, l.wishes)
 	case store.SlipRanges:
 		return keep(row, l.slips)
 	case store.Records:

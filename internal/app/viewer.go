@@ -43,7 +43,9 @@ const (
 	TakeOut        Action = "take a view out of a record"
 	MarkPerson     Action = "mark that a person can be seen"
 	SeeKept        Action = "see what is kept about somebody"
+	AskForOut      Action = "ask for a name to be taken out"
 	TakeOutName    Action = "take a name out of the season"
+	TakeOutRecord  Action = "take a record out of the season"
 	SeeAudit       Action = "see who looked and who changed what"
 	OpenBook       Action = "open the Record book"
 	SeeRecord      Action = "see a record"
@@ -96,7 +98,9 @@ var Permissions = map[Action][]trug.Role{
 	TakeOut:        insiders, // one's own record; the coordinator every one
 	MarkPerson:     insiders,
 	SeeKept:        insiders, // oneself, the children under one; the coordinator everybody
-	TakeOutName:    insiders, // likewise
+	AskForOut:      insiders, // oneself, the children under one
+	TakeOutName:    desk,     // who sees that it is they themselves who ask, and can't be hurried by a borrowed phone
+	TakeOutRecord:  insiders, // one's own, those of children under one; the coordinator every one
 	SeeAudit:       desk,
 	OpenBook:       insiders,
 	SeeRecord:      insiders,

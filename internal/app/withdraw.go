@@ -60,3 +60,45 @@ func (a *App) TakeOutRows(ctx context.Context, v Viewer, foray trug.ID, g GivenO
 	}
 	return a.ForayTable(ctx, v, foray)
 }
+
+// GivenOutOrBack takes a thing out, or puts it back.
+type GivenOutOrBack struct {
+	Back bool `json:"back,omitempty" doc:"Put it back"`
+}
+
+// TakeOutRecord takes a record out of the season, or puts it back: for its
+// recorder, the adult of a child, and the coordinator. Nothing is destroyed:
+// the record stays in the store, shown to nobody, its number is given to no
+// other, and what a deposit has published stays published. Doing it twice
+// changes nothing.
+func (a *App) TakeOutRecord(ctx context.Context, v Viewer, id trug.ID, g GivenOutOrBack) (KeptPage, error) {
+	l, err := a.open(ctx, v, TakeOutRecord)
+	if err != nil {
+		return KeptPage{}, err
+	}
+	f := l.finds[id]
+	switch {
+	case f == nil || f.ID == "":
+		return KeptPage{}, trug.Errorf(trug.NotFound, "", "There is no such record here.")
+	case l.mayAsk(v, l.people[f.RecorderID]) || v.has(trug.Coordinator):
+	case l.visible(v, f):
+		return KeptPage{}, trug.Errorf(trug.NotAllowed, "", "A record is taken out by its recorder, the adult of a child, or the coordinator: ask one of them.")
+	default:
+		return KeptPage{}, trug.Errorf(trug.NotFound, "", "There is no such record here.")
+	}
+	err = a.write(ctx, func(w store.Writer) error {
+		r, err := store.Get[trug.Record](ctx, w, id)
+		if out := !r.Withdrawn.IsZero(); err != nil || out != g.Back {
+			return err
+		}
+		r.Withdrawn = time.Time{}
+		if !g.Back {
+			r.Withdrawn = a.Clock()
+		}
+		return store.Put(ctx, w, r, a.author(v), a.Clock())
+	})
+	if err != nil {
+		return KeptPage{}, err
+	}
+	return a.Kept(ctx, v, f.RecorderID)
+}

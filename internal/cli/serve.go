@@ -107,6 +107,9 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	ahead := make(chan struct{})
 	go func() {
 		defer close(ahead)
+		if err := a.FinishTakingOut(work); err != nil && work.Err() == nil {
+			log.Warn("originals that were to be deleted are still there; the next start tries again", "error", err)
+		}
 		if err := a.ReadAhead(work); err != nil && work.Err() == nil {
 			log.Warn("the seasons could not be read ahead", "error", err)
 		}

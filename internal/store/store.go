@@ -41,10 +41,11 @@ const (
 	SlipRanges     Kind = "slip_range"
 	Marks          Kind = "mark"
 	Redactions     Kind = "redaction"
+	Wishes         Kind = "wish"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }

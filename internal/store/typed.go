@@ -13,7 +13,7 @@ import (
 type Thing interface {
 	trug.Season | trug.Person | trug.Site | trug.Foray | trug.Taxon | trug.LookAlike | trug.Protection |
 		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit |
-		trug.SlipRange | trug.Mark | trug.Redaction
+		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish
 }
 
 // RowOf returns the thing as a row.
@@ -54,6 +54,8 @@ func RowOf[T Thing](thing T) (Row, error) {
 		r = Row{Kind: Marks, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
 	case trug.Redaction:
 		r = Row{Kind: Redactions, ID: t.ID, Season: t.SeasonID}
+	case trug.Wish:
+		r = Row{Kind: Wishes, ID: t.ID, Season: t.SeasonID, Parent: t.PersonID}
 	case trug.SlipRange:
 		r = Row{Kind: SlipRanges, ID: t.ID, Season: t.SeasonID, Parent: t.ForayID}
 	}
@@ -74,6 +76,7 @@ var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
 	Determinations: rowOfBody[trug.Determination], Passes: rowOfBody[trug.Pass],
 	Requests: rowOfBody[trug.Request], Lifts: rowOfBody[trug.Lift], Deposits: rowOfBody[trug.Deposit],
 	SlipRanges: rowOfBody[trug.SlipRange], Marks: rowOfBody[trug.Mark], Redactions: rowOfBody[trug.Redaction],
+	Wishes: rowOfBody[trug.Wish],
 }
 
 // RowOfBody returns the row that the thing in the body makes: with it a store

@@ -2,11 +2,13 @@ package web
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 
@@ -17,7 +19,7 @@ import (
 )
 
 // rightsSamples gives a request for each route on the rights of people.
-func rightsSamples(s apptest.Season, own ownRecord) map[string]func() sample {
+func rightsSamples(t *testing.T, s apptest.Season, own ownRecord) map[string]func() sample {
 	plain := func(path string) func() sample { return func() sample { return sample{path: path} } }
 	return map[string]func() sample{
 		"POST /api/records/{id}/views/{view}/mark": func() sample {
@@ -32,6 +34,27 @@ func rightsSamples(s apptest.Season, own ownRecord) map[string]func() sample {
 		"POST /api/kept/{id}/take-out": func() sample {
 			// Whoever is gone can't ask again: by a wrong name it is refused.
 			return sample{path: "/api/kept/me/take-out", body: `{"name":"somebody else"}`, gives: 422}
+		},
+		"GET /api/kept/{id}/mentions": plain("/api/kept/me/mentions"),
+		"POST /api/kept/{id}/ask": func() sample {
+			return sample{path: "/api/kept/me/ask", body: fmt.Sprintf(`{"id":%q}`, s.ID())}
+		},
+		"POST /api/kept/{id}/ask-no-more": func() sample { return sample{path: "/api/kept/me/ask-no-more", body: `{}`} },
+		"POST /api/records/{id}/take-out": func() sample {
+			// It stands, so putting it back changes nothing for whoever comes next.
+			return sample{path: "/api/records/" + string(own.id) + "/take-out", body: `{"back":true}`, refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+		},
+		"GET /api/wishes": plain("/api/wishes"),
+		"POST /api/wishes/{id}/decline": func() sample {
+			id := s.ID()
+			if _, err := s.AskOut(t.Context(), s.As("R08"), "me", app.GivenWish{ID: id}); err != nil {
+				t.Fatal(err)
+			}
+			page, err := s.Wishes(t.Context(), s.As("R02"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return sample{path: "/api/wishes/" + string(page.Wishes[0].ID) + "/decline", body: `{"how":"unsure"}`}
 		},
 		"GET /api/marks": plain("/api/marks"),
 		"POST /api/views/{id}/clear": func() sample {
@@ -392,14 +415,16 @@ func TestATakenOutNameIsNowhere(t *testing.T) {
 	s := apptest.New(t, "2026-10-10")
 	h := Handler(s.App, Options{})
 	me := s.As("R08").Person
-	const name, words = "Quillwort Bracken", "behind my house by the quillworts"
+	const former, name, words = "Quillwort Fernside", "Quillwort Bracken", "behind my house by the quillworts"
 	e, err := s.Person(t.Context(), s.As("R02"), me.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
-	e.Name, e.Credit, e.Minor, e.Guardian = name, name, false, ""
-	if _, err := s.SavePerson(t.Context(), s.As("R02"), me.ID, e); err != nil {
-		t.Fatal(err)
+	for _, called := range []string{former, name} {
+		e.Name, e.Credit, e.Minor, e.Guardian = called, called, false, ""
+		if _, err := s.SavePerson(t.Context(), s.As("R02"), me.ID, e); err != nil {
+			t.Fatal(err)
+		}
 	}
 	p, err := s.TakePhotograph(t.Context(), s.As("R08"), name+".jpg", app.Sized{Reader: bytes.NewReader(halves(t)), Size: -1})
 	if err != nil {
@@ -426,22 +451,27 @@ func TestATakenOutNameIsNowhere(t *testing.T) {
 		}
 	}
 	get(&before)
+	desk := newClient(t, s, h, "R02")
+	takeOut := "/api/kept/" + string(me.ID) + "/take-out"
 	for given, want := range map[string]int{"somebody": 422, "": 422} {
-		if status, _ := mine.do("POST", "/api/kept/me/take-out", []byte(fmt.Sprintf(`{"name":%q}`, given)), "application/json"); status != want {
+		if status, _ := desk.do("POST", takeOut, []byte(fmt.Sprintf(`{"name":%q}`, given)), "application/json"); status != want {
 			t.Errorf("taken out by the name %q: %d", given, status)
 		}
 	}
-	if status, answer := newClient(t, s, h, "R01").do("POST", "/api/kept/"+string(me.ID)+"/take-out", []byte(fmt.Sprintf(`{"name":%q}`, name)), "application/json"); status != 404 {
-		t.Errorf("taken out by another recorder: %d %s", status, answer)
+	for _, code := range []string{"R01", "R08"} {
+		if status, answer := newClient(t, s, h, code).do("POST", takeOut, []byte(fmt.Sprintf(`{"name":%q}`, name)), "application/json"); status != 403 {
+			t.Errorf("taken out by %s: %d %s", code, status, answer)
+		}
 	}
-	if status, answer := mine.do("POST", "/api/kept/me/take-out", []byte(fmt.Sprintf(`{"name":%q,"originals":true}`, name)), "application/json"); status != 200 {
+	mentions := othersMention(t, s, h, string(me.ID), former, name)
+	if status, answer := desk.do("POST", takeOut, []byte(fmt.Sprintf(`{"name":%q,"originals":true,"mentions":%s}`, name, mentions)), "application/json"); status != 200 {
 		t.Fatalf("taking out: %d %s", status, answer)
 	}
 	err = s.Store.Read(t.Context(), func(r store.Reader) error {
 		all, err := r.Since(t.Context(), me.SeasonID, 0, 1_000_000)
 		for _, c := range all {
 			text := string(c.Before) + string(c.After)
-			if strings.Contains(text, name) || strings.Contains(text, words) {
+			if hasAny(text, former, name, "QUILLWORT", "Q. Bracken", words) {
 				t.Errorf("amendment %d of a %s: %s", c.Seq, c.Kind.Word(), text)
 			}
 			if c.Kind == store.Forays && strings.Contains(text, string(me.ID)) {
@@ -454,7 +484,7 @@ func TestATakenOutNameIsNowhere(t *testing.T) {
 				return err
 			}
 			for _, row := range rows {
-				if text := string(row.Body) + row.Key; strings.Contains(text, name) || strings.Contains(text, words) {
+				if text := string(row.Body) + row.Key; hasAny(text, former, name, "QUILLWORT", "Q. Bracken", words) {
 					t.Errorf("the %s %s: %s", kind.Word(), row.ID, text)
 				}
 			}
@@ -486,5 +516,168 @@ func TestATakenOutNameIsNowhere(t *testing.T) {
 	status, kept := newClient(t, s, h, "R02").do("GET", "/api/kept/"+string(me.ID), nil, "")
 	if status != 200 || strings.Contains(kept, name) || !strings.Contains(kept, `"gone":true`) {
 		t.Errorf("what is kept afterwards: %d %s", status, kept)
+	}
+}
+
+func hasAny(text string, words ...string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(text, w) })
+}
+
+// othersMention has others write of somebody in every place that there is for
+// it, and returns what the search finds, as JSON. What means somebody else, a
+// plant here, is left out by the coordinator.
+func othersMention(t *testing.T, s apptest.Season, h http.Handler, who string, names ...string) string {
+	t.Helper()
+	other, det, lead := newClient(t, s, h, "R03"), newClient(t, s, h, "D1"), newClient(t, s, h, "R02")
+	must := func(c client, method, path, body string) {
+		t.Helper()
+		if status, answer := c.do(method, path, []byte(body), "application/json"); status != 200 {
+			t.Fatalf("%s %s: %d %s", method, path, status, answer)
+		}
+	}
+	record, plant := string(s.ID()), string(s.ID())
+	text := fmt.Sprintf("with %s, as QUILLWORT  bracken told; %s’s basket", names[0], names[1])
+	for _, remarks := range []string{text, "nothing of note"} { // what was written over stands in the history
+		must(other, "PUT", "/api/records/"+record, fmt.Sprintf(`{"found":{"date":"2026-10-10"},"fieldName":"Mycena","namedBy":"Q. Bracken and others","remarks":%q,"views":[]}`, remarks))
+	}
+	must(other, "PUT", "/api/records/"+plant, `{"found":{"date":"2026-10-10"},"fieldName":"Mycena","remarks":"among quillwort, bracken and moss","views":[]}`)
+	must(det, "POST", "/api/records/"+record+"/determinations", fmt.Sprintf(`{"id":%q,"name":"Mycena pura","basis":["description"],"remark":%q}`, s.ID(), text))
+	must(det, "POST", "/api/records/"+record+"/passes", fmt.Sprintf(`{"id":%q,"remark":%q}`, s.ID(), text))
+	_, page := lead.do("GET", "/api/forays/"+foray(t, s, "O01"), nil, "")
+	var y map[string]any
+	if err := json.Unmarshal([]byte(page), &y); err != nil {
+		t.Fatal(err)
+	}
+	y["note"] = text
+	changed, err := json.Marshal(y)
+	if err != nil {
+		t.Fatal(err)
+	}
+	must(lead, "PUT", "/api/forays/"+foray(t, s, "O01"), string(changed))
+	if status, answer := other.do("GET", "/api/kept/"+who+"/mentions", nil, ""); status != 403 {
+		t.Errorf("a recorder searches for somebody's name: %d %s", status, answer)
+	}
+	_, body := lead.do("GET", "/api/kept/"+who+"/mentions", nil, "")
+	var found app.MentionsPage
+	if err := json.Unmarshal([]byte(body), &found); err != nil {
+		t.Fatal(err)
+	}
+	ids, where := []string{}, []string{}
+	for _, m := range found.Mentions {
+		if string(m.ID) != plant {
+			ids = append(ids, fmt.Sprintf("%q", m.ID))
+			where = append(where, m.Where)
+		}
+		if string(m.ID) == record && m.Former {
+			t.Error("the name still stands in who named it, and is said to stand in the history alone")
+		}
+	}
+	if len(ids) != 4 || len(found.Mentions) != 5 || !slices.Contains(found.Names, names[0]) {
+		t.Fatalf("found %q by the names %q, want a record, a slip, a pass, a foray, and a plant", where, found.Names)
+	}
+	return "[" + strings.Join(ids, ",") + "]"
+}
+
+// Somebody asks for their name to be taken out, takes it back, asks again; the
+// coordinator sees it, declines by a set sentence, or does it.
+func TestAskingForANameToBeTakenOut(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	mine, desk, me := newClient(t, s, h, "R08"), newClient(t, s, h, "R02"), s.As("R08").Person
+	ask := func(more string) (status int, page app.KeptPage) {
+		t.Helper()
+		status, body := mine.do("POST", "/api/kept/me/ask", []byte(fmt.Sprintf(`{"id":%q%s}`, s.ID(), more)), "application/json")
+		_ = json.Unmarshal([]byte(body), &page) // a refusal has no page
+		return status, page
+	}
+	wishes := func() (page app.WishesPage) {
+		t.Helper()
+		status, body := desk.do("GET", "/api/wishes", nil, "")
+		if err := json.Unmarshal([]byte(body), &page); err != nil || status != 200 {
+			t.Fatalf("%d %s", status, body)
+		}
+		return page
+	}
+	for range 2 { // asking twice asks once
+		if status, page := ask(""); status != 200 || page.Asked == nil || !page.Asked.Open || !page.Asked.ByMe {
+			t.Fatalf("%d %+v", status, page.Asked)
+		}
+	}
+	if w := wishes(); w.Open != 1 || w.Wishes[0].Name != me.Name || w.Wishes[0].By != "" {
+		t.Fatalf("the desk sees %+v", w)
+	}
+	if _, page := ask(`,"pictures":true`); !page.Asked.Pictures || wishes().Open != 1 {
+		t.Error("asking for more did not take the place of asking for less")
+	}
+	if status, _ := ask(`,"why":"because"`); status != 422 {
+		t.Errorf("free words were taken: %d", status)
+	}
+	if status, body := newClient(t, s, h, "R01").do("POST", "/api/kept/"+string(me.ID)+"/ask", []byte(fmt.Sprintf(`{"id":%q}`, s.ID())), "application/json"); status != 404 {
+		t.Errorf("asked for by another: %d %s", status, body)
+	}
+	if status, body := mine.do("POST", "/api/kept/me/ask-no-more", []byte(`{}`), "application/json"); status != 200 || wishes().Open != 0 {
+		t.Errorf("taken back: %d %s", status, body)
+	}
+	ask("")
+	id := string(wishes().Wishes[0].ID)
+	for how, want := range map[string]int{"because I say so": 422, "done": 422, "taken back": 422} {
+		if status, _ := desk.do("POST", "/api/wishes/"+id+"/decline", []byte(fmt.Sprintf(`{"how":%q}`, how)), "application/json"); status != want {
+			t.Errorf("declined by %q: %d", how, status)
+		}
+	}
+	if status, body := desk.do("POST", "/api/wishes/"+id+"/decline", []byte(`{"how":"unsure"}`), "application/json"); status != 200 || !strings.Contains(body, `"open":0`) {
+		t.Errorf("declined: %d %s", status, body)
+	}
+	if _, body := mine.do("GET", "/api/kept/me", nil, ""); !strings.Contains(body, "speak to them") {
+		t.Errorf("the answer does not arrive: %s", body)
+	}
+	ask("")
+	if status, body := desk.do("POST", "/api/kept/"+string(me.ID)+"/take-out", []byte(fmt.Sprintf(`{"name":%q}`, me.Name)), "application/json"); status != 200 {
+		t.Fatalf("done: %d %s", status, body)
+	}
+	if w := wishes(); w.Open != 0 || w.Wishes[0].Name != trug.NameTakenOut || !strings.HasPrefix(w.Wishes[0].Says, "Done") {
+		t.Errorf("afterwards the desk sees %+v", w.Wishes[0])
+	}
+	if _, body := desk.do("GET", "/api/audit?what=changes", nil, ""); strings.Count(body, "wish added") != 4 || !strings.Contains(body, "taken out of the season") {
+		t.Errorf("the audit: %s", body)
+	}
+}
+
+// A record that its recorder takes out is in no answer and no deposit, and
+// comes back when they put it back.
+func TestTakingARecordOut(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	mine, id := newClient(t, s, h, "R08"), string(s.ID())
+	if status, body := mine.do("PUT", "/api/records/"+id, []byte(`{"found":{"date":"2026-10-10"},"fieldName":"Mycena","remarks":"zzyzx","views":[]}`), "application/json"); status != 200 {
+		t.Fatalf("%d %s", status, body)
+	}
+	path := "/api/records/" + id
+	for code, want := range map[string]int{"R01": 403, "D1": 403, "": 401} {
+		if status, body := newClient(t, s, h, code).do("POST", path+"/take-out", []byte(`{}`), "application/json"); status != want {
+			t.Errorf("taken out by %q: %d %s", code, status, body)
+		}
+	}
+	for _, back := range []bool{false, true} {
+		for range 2 {
+			status, body := mine.do("POST", path+"/take-out", []byte(fmt.Sprintf(`{"back":%t}`, back)), "application/json")
+			if status != 200 || strings.Contains(body, `"out":true`) == back {
+				t.Errorf("back %t: %d %s", back, status, body)
+			}
+		}
+		for _, code := range []string{"R08", "R01", "D1", "R02"} {
+			c := newClient(t, s, h, code)
+			sheet, _ := c.do("GET", path, nil, "")
+			_, book := c.do("GET", "/api/records?text=zzyzx", nil, "")
+			if stands := sheet == 200 && strings.Contains(book, id); stands != back {
+				t.Errorf("back %t: %s is shown it: %t", back, code, stands)
+			}
+		}
+	}
+	if status, _ := newClient(t, s, h, "R02").do("POST", path+"/take-out", []byte(`{}`), "application/json"); status != 200 {
+		t.Errorf("the coordinator: %d", status)
+	}
+	if files := deposit(t, s, h); strings.Contains(files, "zzyzx") {
+		t.Error("the deposit bears it")
 	}
 }

@@ -47,6 +47,35 @@ func (s *server) rightsRoutes() []route {
 		}) (nothing, error) {
 			return nothing{}, s.app.TakeOutName(ctx, viewer(ctx), in.ID, in.Body)
 		})},
+		{method: "GET", path: "/api/kept/{id}/mentions", action: app.TakeOutName, call: answer(s, func(ctx context.Context, in *ByID) (app.MentionsPage, error) {
+			return s.app.Mentions(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/kept/{id}/ask", action: app.AskForOut, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenWish
+		}) (app.KeptPage, error) {
+			return s.app.AskOut(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/kept/{id}/ask-no-more", action: app.AskForOut, call: answer(s, func(ctx context.Context, in *ByID) (app.KeptPage, error) {
+			return s.app.TakeWishBack(ctx, viewer(ctx), in.ID)
+		})},
+		{method: "POST", path: "/api/records/{id}/take-out", action: app.TakeOutRecord, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenOutOrBack
+		}) (app.KeptPage, error) {
+			return s.app.TakeOutRecord(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "GET", path: "/api/wishes", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.WishesPage, error) {
+			return s.app.Wishes(ctx, viewer(ctx))
+		})},
+		{method: "POST", path: "/api/wishes/{id}/decline", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body struct {
+				How trug.WishEnd `json:"how" doc:"One of the refusals that the list offers"`
+			}
+		}) (app.WishesPage, error) {
+			return s.app.DeclineWish(ctx, viewer(ctx), in.ID, in.Body.How)
+		})},
 		{method: "GET", path: "/api/marks", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownMark, error) {
 			return s.app.Marks(ctx, viewer(ctx))
 		})},

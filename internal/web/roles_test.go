@@ -243,7 +243,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"GET /{path...}":     plain("/book"),
 	}
 	maps.Copy(rows, entrySamples(t, s))
-	maps.Copy(rows, rightsSamples(s, own))
+	maps.Copy(rows, rightsSamples(t, s, own))
 	return rows
 }
 

@@ -33,6 +33,7 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.SlipRange](t, b, seen)
 	roundTrip[trug.Mark](t, b, seen)
 	roundTrip[trug.Redaction](t, b, seen)
+	roundTrip[trug.Wish](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())

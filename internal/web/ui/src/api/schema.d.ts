@@ -587,6 +587,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/kept/{id}/ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** ask for a name to be taken out */
+        post: operations["post-api-kept--id--ask"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/kept/{id}/ask-no-more": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** ask for a name to be taken out */
+        post: operations["post-api-kept--id--ask-no-more"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/kept/{id}/copy.zip": {
         parameters: {
             query?: never;
@@ -596,6 +630,23 @@ export interface paths {
         };
         /** see what is kept about somebody */
         get: operations["get-api-kept--id--copy.zip"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/kept/{id}/mentions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** take a name out of the season */
+        get: operations["get-api-kept--id--mentions"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1392,6 +1443,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** take a record out of the season */
+        post: operations["post-api-records--id--take-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/views": {
         parameters: {
             query?: never;
@@ -1727,6 +1795,40 @@ export interface paths {
         put?: never;
         /** change the Season desk */
         post: operations["post-api-views--id--crop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/wishes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** open the Season desk */
+        get: operations["get-api-wishes"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/wishes/{id}/decline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change the Season desk */
+        post: operations["post-api-wishes--id--decline"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2190,6 +2292,10 @@ export interface components {
             back?: boolean;
             rows: string[] | null;
         };
+        GivenOutOrBack: {
+            /** @description Put it back */
+            back?: boolean;
+        };
         GivenPass: {
             id: string;
             remark?: string;
@@ -2226,8 +2332,16 @@ export interface components {
             from?: number;
         };
         GivenTakingOut: {
+            /** @description Of those that were found, the ones that mean this person */
+            mentions?: string[] | null;
             name: string;
             originals?: boolean;
+        };
+        GivenWish: {
+            /** @description UUIDv7, so that sending twice asks once */
+            id: string;
+            /** @description Delete the originals of the photographs too; smaller copies without the camera's notes stay */
+            pictures?: boolean;
         };
         GridLine: {
             /** @description A line of equal easting */
@@ -2248,10 +2362,13 @@ export interface components {
         KeptPage: {
             /** @description What they agreed to, and may withdraw */
             agreed: components["schemas"]["KeptConsent"][] | null;
+            asked?: components["schemas"]["KeptWish"];
+            backups: string;
             children: components["schemas"]["KeptChild"][] | null;
             /** @description Their name was taken out */
             gone?: boolean;
             id: string;
+            mayAsk: boolean;
             mayExport: boolean;
             mayTakeOut: boolean;
             /** @description It is about whoever asks */
@@ -2259,6 +2376,7 @@ export interface components {
             minor?: boolean;
             name: string;
             parts: components["schemas"]["KeptPart"][] | null;
+            records: components["schemas"]["KeptRecord"][] | null;
             stays: string[] | null;
         };
         KeptPart: {
@@ -2268,6 +2386,25 @@ export interface components {
             /** @description How long it is kept */
             until: string;
             what: string;
+        };
+        KeptRecord: {
+            id: string;
+            number: string;
+            /** @description Taken out of the season; it can be put back */
+            out?: boolean;
+            /** @description Day, and the name it bears */
+            says: string;
+        };
+        KeptWish: {
+            /** @description Whoever reads it asked; else the child or their adult did */
+            byMe: boolean;
+            /** Format: date-time */
+            created: string;
+            /** @description It waits for the coordinator */
+            open: boolean;
+            pictures?: boolean;
+            /** @description What became of it, in a set sentence */
+            says: string;
         };
         KeyApart: {
             label: string;
@@ -2361,6 +2498,18 @@ export interface components {
             /** Format: date-time */
             until: string;
             usedBy?: string;
+        };
+        Mention: {
+            former?: boolean;
+            id: string;
+            /** @description The words round the name */
+            text: string;
+            /** @description Which thing it is: remarks of a record, a slip, a foray */
+            where: string;
+        };
+        MentionsPage: {
+            mentions: components["schemas"]["Mention"][] | null;
+            names: string[] | null;
         };
         NameAsked: {
             file: string;
@@ -2518,6 +2667,10 @@ export interface components {
         };
         "Post-api-records--id--viewsRequest": {
             views: components["schemas"]["EditableView"][] | null;
+        };
+        "Post-api-wishes--id--declineRequest": {
+            /** @description One of the refusals that the list offers */
+            how: string;
         };
         Problem: {
             /** @description All faults, where there are several */
@@ -3114,6 +3267,25 @@ export interface components {
             phrase: boolean;
             signIn?: string;
         };
+        ShownWish: {
+            /** @description Who asked, where it was not the person themselves */
+            by: string;
+            child?: boolean;
+            code?: string;
+            /** Format: date-time */
+            created: string;
+            id: string;
+            name: string;
+            open: boolean;
+            person: string;
+            /** @description The originals of their photographs are to go too */
+            pictures?: boolean;
+            /** @description What happens, or happened */
+            says: string;
+            /** Format: date-time */
+            settled?: string;
+            settledBy?: string;
+        };
         SiteEdge: {
             code: string;
             id: string;
@@ -3201,6 +3373,18 @@ export interface components {
             date: string;
             offset?: string;
             time?: string;
+        };
+        WishRefusal: {
+            how: string;
+            /** @description What whoever asked reads */
+            says: string;
+        };
+        WishesPage: {
+            /** Format: int64 */
+            open: number;
+            refusals: components["schemas"]["WishRefusal"][] | null;
+            /** @description Those that wait first, the longest waiting at the top; then the others, newest first */
+            wishes: components["schemas"]["ShownWish"][] | null;
         };
     };
     responses: never;
@@ -4512,6 +4696,72 @@ export interface operations {
             };
         };
     };
+    "post-api-kept--id--ask": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenWish"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-kept--id--ask-no-more": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-kept--id--copy.zip": {
         parameters: {
             query?: never;
@@ -4549,6 +4799,37 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "get-api-kept--id--mentions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MentionsPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -6341,6 +6622,41 @@ export interface operations {
             };
         };
     };
+    "post-api-records--id--take-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenOutOrBack"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-records--id--views": {
         parameters: {
             query?: never;
@@ -7127,6 +7443,70 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownMark"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-wishes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WishesPage"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-wishes--id--decline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-wishes--id--declineRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WishesPage"];
                 };
             };
             /** @description Error */
