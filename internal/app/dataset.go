@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,7 +16,11 @@ import (
 // Everything about a find goes through the locality rule with an outsider as
 // the viewer. Free remarks of recorders and who they say named it in the hand
 // stay inside the season: they may name people and places.
-func (a *App) dataset(l *ledger, number int, packageID trug.PublicID) dwca.Dataset {
+func (a *App) dataset(ctx context.Context, l *ledger, number int, packageID trug.PublicID) (dwca.Dataset, error) {
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return dwca.Dataset{}, err
+	}
 	s := l.season
 	b := l.box()
 	d := dwca.Dataset{Public: s.Public, PackageID: packageID, Number: number, Date: a.today(s), Stamp: a.Clock().UTC().Truncate(time.Second),
@@ -30,10 +35,10 @@ func (a *App) dataset(l *ledger, number int, packageID trug.PublicID) dwca.Datas
 	}
 	for _, f := range l.inOrder {
 		if !l.whereabouts(Viewer{Season: s.ID}, f).secret {
-			d.Finds = append(d.Finds, l.publishedFind(f))
+			d.Finds = append(d.Finds, l.publishedFind(k, f))
 		}
 	}
-	return d
+	return d, nil
 }
 
 func (l *ledger) publishedForay(y trug.Foray) dwca.Foray {
@@ -58,7 +63,7 @@ func (l *ledger) credit(id trug.ID) string { return l.people[id].Published() }
 
 // publishedFind returns a find as it leaves: by the locality rule for an
 // outsider, and without a name that has not left the table.
-func (l *ledger) publishedFind(f *find) dwca.Find {
+func (l *ledger) publishedFind(k *seasonKey, f *find) dwca.Find {
 	w := l.whereabouts(Viewer{Season: l.season.ID}, f)
 	out := dwca.Find{Public: f.Public}
 	if !f.naming.Held {
@@ -83,6 +88,7 @@ func (l *ledger) publishedFind(f *find) dwca.Find {
 	out.NumberSeen, out.Host = f.NumberSeen, f.Host
 	out.Form, out.Substrate, out.Habit = lowerFirst(label("form", f.Form)), lowerFirst(label("substrate", f.Substrate)), lowerFirst(label("habit", f.Habit))
 	out.Ripeness, out.Smell, out.SporePrint = lowerFirst(label("ripeness", f.Ripeness)), lowerFirst(label("smell", f.Smell)), lowerFirst(label("spore_print", f.SporePrint))
+	k.describe(&out, f.Record)
 	if f.Voucher != "" {
 		// Its number follows the field number, which is not published.
 		out.Remarks = "A specimen was kept."

@@ -88,7 +88,7 @@ func (a *App) Publish(ctx context.Context, v Viewer, g GivenDeposit) (ShownDepos
 }
 
 // archive writes the season's next deposit and checks it by reading it back.
-func (a *App) archive(_ context.Context, v Viewer, l *ledger) ([]byte, dwca.Dataset, error) {
+func (a *App) archive(ctx context.Context, v Viewer, l *ledger) ([]byte, dwca.Dataset, error) {
 	if stops := slices.IndexFunc(a.checks(l, v), func(c Check) bool { return c.Holds == "stops" }); stops >= 0 {
 		c := a.checks(l, v)[stops]
 		return nil, dwca.Dataset{}, trug.Errorf(trug.Invalid, "", "%s %s", c.Lead, c.Says)
@@ -97,7 +97,10 @@ func (a *App) archive(_ context.Context, v Viewer, l *ledger) ([]byte, dwca.Data
 	if err != nil {
 		return nil, dwca.Dataset{}, err
 	}
-	d := a.dataset(l, l.nextDeposit(), id)
+	d, err := a.dataset(ctx, l, l.nextDeposit(), id)
+	if err != nil {
+		return nil, dwca.Dataset{}, err
+	}
 	var buf bytes.Buffer
 	if err := dwca.Write(&buf, d); err != nil {
 		return nil, d, err

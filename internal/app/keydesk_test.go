@@ -1,6 +1,8 @@
 package app_test
 
 import (
+	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +10,7 @@ import (
 	"trug"
 	"trug/internal/app"
 	"trug/internal/app/apptest"
+	"trug/internal/dwca"
 	"trug/science/matrix"
 )
 
@@ -298,5 +301,74 @@ func TestMatricesInAndOut(t *testing.T) {
 	}
 	if faults, err := s.CheckStore(ctx, nil); err != nil || len(faults) > 0 {
 		t.Errorf("%v, %v", faults, err)
+	}
+}
+
+// A deposit holds what was described, by character and in prose, with the
+// three blanks apart, and nothing that was said in free words.
+func TestDescriptionsInADeposit(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	ctx, desk := t.Context(), s.As("R02")
+	r := s.Demo.Records[0]
+	for _, x := range s.Demo.Records {
+		if x.Form == "gilled" && x.FieldName.Name == "" && x.Place != nil {
+			r = x
+			break
+		}
+	}
+	for _, g := range []app.GivenAnswer{
+		{Character: "cap_color", States: []string{"red", "brown"}},
+		{Character: "gill_color", States: []string{"white", "cream"}, Either: true},
+		{Character: "cap_diameter", Number: "42-51"}, {Character: "stem_width", Number: "12±0.5"},
+		{Character: "volva", Blank: "not looked for"}, {Character: "latex", Blank: "not visible"}, {Character: "ring", States: []string{"none"}},
+		{Character: "cap_surface", States: []string{"smooth"}, Text: "by the gate of Nab Farm"},
+	} {
+		if _, err := s.AnswerQuestion(ctx, desk, r.ID, g); err != nil {
+			t.Fatalf("%+v: %v", g, err)
+		}
+	}
+	var archive bytes.Buffer
+	if _, err := s.WriteArchive(ctx, desk, &archive); err != nil {
+		t.Fatal(err)
+	}
+	d, err := dwca.Read(bytes.NewReader(archive.Bytes()), int64(archive.Len()), dwca.DefaultLimits)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(d.Finds, func(f dwca.Find) bool { return f.Public == r.Public })
+	if i < 0 {
+		t.Fatal("the find is not in the deposit")
+	}
+	facts := map[string]dwca.Fact{}
+	for _, x := range d.Finds[i].Facts {
+		facts[x.Character] = x
+	}
+	for character, holds := range map[string]func(dwca.Fact) bool{
+		"cap_color":    func(x dwca.Fact) bool { return len(x.States) == 2 && !x.Either && x.Blank == "" },
+		"gill_color":   func(x dwca.Fact) bool { return len(x.States) == 2 && x.Either },
+		"cap_diameter": func(x dwca.Fact) bool { return x.Number == "42-51" && x.Unit == "mm" },
+		"stem_width":   func(x dwca.Fact) bool { return x.Number == "12" && x.Uncertainty == 0.5 },
+		"volva":        func(x dwca.Fact) bool { return x.Blank == "not looked for" && len(x.States) == 0 },
+		"latex":        func(x dwca.Fact) bool { return x.Blank == "not visible" },
+		"ring":         func(x dwca.Fact) bool { return x.Blank == "absent" && x.States[0].Name == "none" },
+		"form":         func(x dwca.Fact) bool { return x.States[0].Name == "gilled" },
+	} {
+		if x, ok := facts[character]; !ok || !holds(x) {
+			t.Errorf("%s: %+v", character, x)
+		}
+	}
+	prose := d.Finds[i].Description
+	for _, want := range []string{"Pileus 42–51 mm", "12 ± 0.5 mm", "Not assessed:", "Not discernible:"} {
+		if !strings.Contains(prose, want) {
+			t.Errorf("the prose lacks %q: %s", want, prose)
+		}
+	}
+	if strings.Contains(fmt.Sprintf("%+v", d), "Nab Farm") {
+		t.Error("free words are in the deposit")
+	}
+	for _, f := range d.Finds {
+		if f.Month != "" && (len(f.Facts) > 0 || f.Description != "") {
+			t.Errorf("a protected find is described: %+v", f)
+		}
 	}
 }

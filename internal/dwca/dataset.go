@@ -105,6 +105,10 @@ type Find struct {
 	// Voucher is the mark of a specimen kept, never the field number.
 	Voucher string
 	Remarks string
+	// Description is what was described, in the prose of the trade; Facts is
+	// the same by character, in the vocabulary's order.
+	Description string
+	Facts       []Fact
 
 	// Name is the current name; a find without one has an empty Name.Name.
 	Name         Name

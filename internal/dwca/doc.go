@@ -1,7 +1,7 @@
 // Package dwca writes a season's deposit as a Darwin Core Archive and reads
 // our own deposits back.
 //
-// A deposit is a zip of seven files: meta.xml, eml.xml and five tables in UTF-8,
+// A deposit is a zip of eight files: meta.xml, eml.xml and six tables in UTF-8,
 // cells parted by tabs and rows by line feeds, with one header line:
 //
 //	event.txt           core, dwc:Event: the season, its forays, one event a find
@@ -11,6 +11,8 @@
 //	identification.txt  dwc:Identification: one row a determination
 //	survey.txt          eco:Event: what a foray, a visit or the season itself
 //	                    states of scope and effort
+//	measurement.txt     obis:ExtendedMeasurementOrFact: one row for each state,
+//	                    number or blank of a find's description
 //
 // The archive is a star, so views and determinations hang on events. Because
 // each find has an event of its own those rows are unambiguous; they also
@@ -34,7 +36,8 @@
 //     in survey.txt.
 //
 // Format 2 brought surveys, absences, visits and routes. Deposits of format 1,
-// which had no survey.txt, are read as ever.
+// which had no survey.txt, are read as ever. Format 3 brought descriptions
+// (measurement.txt and dwc:organismRemarks); format 2 is read as ever.
 //
 // Write then Read gives the Dataset back as tidied: tabs and line breaks in
 // values are blanks (the tables have no quoting), control characters are gone,
@@ -44,5 +47,5 @@
 // Sources: the Darwin Core text guide (http://rs.tdwg.org/dwc/terms/guides/text/),
 // the Event and Occurrence cores and the identification extension of
 // 2025-07-10, the Humboldt extension of that day, the Audiovisual Core
-// extension of 2026-02-24, and the metadata profile 1.3 on EML 2.2.0.
+// extension of 2026-02-24, the extended measurement or fact extension of 2023-08-28, and the metadata profile 1.3 on EML 2.2.0.
 package dwca

@@ -121,7 +121,7 @@ type archive map[string]*zip.File
 func entries(z *zip.Reader, limits Limits) (archive, error) {
 	files := archive{}
 	if len(z.File) > limits.Entries {
-		return nil, trug.Errorf(trug.TooLarge, "", "the zip holds %d files, and a deposit has seven: %s", len(z.File), giveDeposit)
+		return nil, trug.Errorf(trug.TooLarge, "", "the zip holds %d files, and a deposit has eight: %s", len(z.File), giveDeposit)
 	}
 	total := int64(0)
 	for _, f := range z.File {

@@ -35,7 +35,7 @@ func zipped(t testing.TB, files map[string]string, names ...string) []byte {
 	return b.Bytes()
 }
 
-var sevenFiles = []string{metaFile, emlFile, eventTable.file, occurrenceTable.file, mediaTable.file, identificationTable.file, surveyTable.file}
+var eightFiles = []string{metaFile, emlFile, eventTable.file, occurrenceTable.file, mediaTable.file, identificationTable.file, surveyTable.file, measurementTable.file}
 
 // refused checks that reading gives one sentence that holds want.
 func refused(t *testing.T, name string, archive []byte, want string) {
@@ -111,9 +111,9 @@ func TestReadRefusesOtherFiles(t *testing.T) {
 func TestReadLimits(t *testing.T) {
 	good := written(t, sample())
 	for want, l := range map[string]Limits{
-		"are the most that is read": {Bytes: int64(len(good)) - 1, Unpacked: 1 << 20, Entries: 7, Ratio: 100},
-		"unpacks to over":           {Bytes: 1 << 20, Unpacked: 5000, Entries: 7, Ratio: 100},
-		"a deposit has seven":       {Bytes: 1 << 20, Unpacked: 1 << 20, Entries: 6, Ratio: 100},
+		"are the most that is read": {Bytes: int64(len(good)) - 1, Unpacked: 1 << 20, Entries: 8, Ratio: 100},
+		"unpacks to over":           {Bytes: 1 << 20, Unpacked: 5000, Entries: 8, Ratio: 100},
+		"a deposit has eight":       {Bytes: 1 << 20, Unpacked: 1 << 20, Entries: 7, Ratio: 100},
 	} {
 		_, err := Read(bytes.NewReader(good), int64(len(good)), l)
 		if err == nil || trug.KindOf(err) != trug.TooLarge || !strings.Contains(err.Error(), want) {
@@ -140,15 +140,15 @@ func TestReadRefusesLinks(t *testing.T) {
 
 // changes alter a good deposit in one place each.
 var changes = []struct{ file, old, new, want string }{
-	{emlFile, "deposit format 2", "deposit format 3", "use a newer Trug"},
-	{emlFile, "deposit format 2", "deposit format x", "not written by Trug"},
+	{emlFile, "deposit format 3", "deposit format 4", "use a newer Trug"},
+	{emlFile, "deposit format 3", "deposit format x", "not written by Trug"},
 	{emlFile, "<dataset>", "<dataset", "not written by Trug"},
 	{emlFile, "/v2\"", "\"", "packageId"},
 	{emlFile, "<westBoundingCoordinate>", "<westBoundingCoordinate>x", "boundingCoordinates"},
 	{emlFile, "2026-11-01T18:30:00Z", "yesterday", "dateStamp"},
 	{emlFile, "Names follow this list: ", "Names: ", "methods"},
 	{emlFile, "<identifier>CC-BY-4.0", "<identifier>MIT", "is not a licence"},
-	{emlFile, "deposit format 2", "deposit format 1", "meta.xml: the file has been changed"},
+	{emlFile, "deposit format 3", "deposit format 1", "meta.xml: the file has been changed"},
 	{metaFile, "ignoreHeaderLines=\"1\"", "ignoreHeaderLines=\"0\"", "has been changed"},
 	{"event.txt", "eventID\tparent", "eventId\tparent", "the columns are not"},
 	{"event.txt", "50.012345", "fifty", "line 6: \"fifty\" can't stand in decimalLatitude"},
@@ -209,11 +209,19 @@ var changes = []struct{ file, old, new, want string }{
 	{"identification.txt", "event/14444444", "event/84444444", "line 4: the event"},
 	{"identification.txt", "Current determination", "My determination", "identificationRemarks"},
 	{"identification.txt", "2026-10-14", "2026-10-34", "is not a day"},
+	{"measurement.txt", "#ring=", "#stem_width=", "described twice"},
+	{"measurement.txt", "#stem_width", "stem_width", "measurementID"},
+	{"measurement.txt", "Not looked for: no evidence.", "Nobody looked.", "measurementRemarks"},
+	{"measurement.txt", "not visible\t", "absent\t", "measurementValue"},
+	{"measurement.txt", "\tabsent\t\t\t" + factMethod + "\tLooked for and absent.", "\tabsent\t\t\t" + factMethod + "\t", "is no number"},
+	{"measurement.txt", "0.4 (standard", "wide (standard", "measurementAccuracy"},
+	{"measurement.txt", "(38-)42-51", "51-42", "is no number"},
+	{"measurement.txt", "described by the recorder", "guessed by the recorder", "measurementMethod"},
 }
 
 func TestReadRefusesChanges(t *testing.T) {
 	good := unzip(t, written(t, sample()))
-	if got, err := readBack(zipped(t, good, sevenFiles...)); err != nil || len(got.Finds) != 3 {
+	if got, err := readBack(zipped(t, good, eightFiles...)); err != nil || len(got.Finds) != 3 {
 		t.Fatalf("the deposit packed again is not read: %v", err)
 	}
 	for _, c := range changes {
@@ -222,24 +230,24 @@ func TestReadRefusesChanges(t *testing.T) {
 			t.Errorf("%s does not hold %q", c.file, c.old)
 			continue
 		}
-		refused(t, fmt.Sprintf("%s with %q", c.file, c.new), zipped(t, changed, sevenFiles...), c.want)
+		refused(t, fmt.Sprintf("%s with %q", c.file, c.new), zipped(t, changed, eightFiles...), c.want)
 	}
 }
 
 func TestReadRefusesMissing(t *testing.T) {
 	good := unzip(t, written(t, sample()))
-	for i, name := range sevenFiles[2:] {
-		refused(t, "without "+name, zipped(t, good, slices.Delete(slices.Clone(sevenFiles), 2+i, 3+i)...), "lacks this file")
+	for i, name := range eightFiles[2:] {
+		refused(t, "without "+name, zipped(t, good, slices.Delete(slices.Clone(eightFiles), 2+i, 3+i)...), "lacks this file")
 		cut := maps.Clone(good)
 		cut[name] = strings.TrimSuffix(good[name], "\n")
-		refused(t, name+" cut short", zipped(t, cut, sevenFiles...), "cut short")
+		refused(t, name+" cut short", zipped(t, cut, eightFiles...), "cut short")
 	}
-	refused(t, "with a picture", zipped(t, good, append(slices.Clone(sevenFiles), "1.jpg")...), "no part of a deposit")
+	refused(t, "with a picture", zipped(t, good, append(slices.Clone(eightFiles), "1.jpg")...), "no part of a deposit")
 	lines := strings.SplitAfter(good["occurrence.txt"], "\n")
 	good["occurrence.txt"] = strings.Join(lines[:3], "")
-	refused(t, "a find less", zipped(t, good, sevenFiles...), "rows are missing")
+	refused(t, "a find less", zipped(t, good, eightFiles...), "rows are missing")
 	good["occurrence.txt"] = strings.Join(lines[:3], "") + lines[2]
-	refused(t, "a find twice", zipped(t, good, sevenFiles...), "a second row")
+	refused(t, "a find twice", zipped(t, good, eightFiles...), "a second row")
 }
 
 func FuzzRead(f *testing.F) {
@@ -273,9 +281,9 @@ func FuzzReadTables(f *testing.F) {
 	old := unzip(f, formatOne(f))
 	f.Add(old[emlFile], old[eventTable.file], old[occurrenceTable.file], old[mediaTable.file], old[identificationTable.file], "")
 	f.Fuzz(func(t *testing.T, eml, event, occurrence, media, identification, survey string) {
-		meta, names := metaXML, sevenFiles
+		meta, names := metaXML, eightFiles
 		if survey == "" {
-			meta, names = layouts[0].meta, sevenFiles[:6]
+			meta, names = layouts[0].meta, eightFiles[:6]
 		}
 		d, err := readBack(zipped(t, map[string]string{
 			metaFile: meta, emlFile: eml, eventTable.file: event, occurrenceTable.file: occurrence,

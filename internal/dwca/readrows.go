@@ -44,7 +44,7 @@ func (t *tablesReader) occurrence(r *tableReader) error {
 	if err := f.readCount(r); err != nil {
 		return err
 	}
-	f.Status = c[ocVerification]
+	f.Status, f.Description = c[ocVerification], c[ocOrganism]
 	if err := f.readProperties(r); err != nil {
 		return err
 	}

@@ -97,7 +97,7 @@ func readTables(files archive, form *layout, d *Dataset) error {
 		row   func(*tableReader) error
 	}{
 		{&eventTable, t.event}, {&surveyTable, t.survey}, {&occurrenceTable, t.occurrence},
-		{&mediaTable, t.view}, {&identificationTable, t.slip},
+		{&mediaTable, t.view}, {&identificationTable, t.slip}, {&measurementTable, t.fact},
 	} {
 		own := form.table(part.table)
 		if own == nil {

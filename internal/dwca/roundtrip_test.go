@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"trug"
+	"trug/science/describe"
 	"trug/science/place"
 )
 
@@ -251,6 +252,10 @@ func (g generator) find(d *Dataset) Find {
 	if g.IntN(4) == 0 {
 		f.Found, f.Month = trug.When{}, "2026-02"
 	}
+	f.Description = g.text()
+	for i := range g.IntN(4) {
+		f.Facts = append(f.Facts, g.fact(fmt.Sprintf("character_%d", i)))
+	}
 	if len(d.Forays) > 0 && g.IntN(2) == 0 {
 		f.Foray = pick(g, d.Forays).Public
 	}
@@ -274,4 +279,21 @@ func (g generator) find(d *Dataset) Find {
 		f.Slips = append(f.Slips, s)
 	}
 	return f
+}
+
+// fact is a fact that may say anything of its character.
+func (g generator) fact(character string) Fact {
+	x := Fact{Character: character, Label: g.some(), Unit: g.text(), Blank: pick(g, []describe.Blank{"", "", describe.NotLookedFor, describe.NotVisible, describe.Absent})}
+	switch {
+	case g.IntN(2) == 0:
+		for i := range 1 + g.IntN(3) {
+			x.States = append(x.States, FactState{fmt.Sprintf("s%d", i), g.some()})
+		}
+		x.Either = len(x.States) > 1 && x.Blank == "" && g.IntN(2) == 0
+	case x.Blank == "":
+		low := float64(g.IntN(1000)) / 10
+		x.Number = describe.Between(low, low+float64(g.IntN(3))).String()
+		x.Uncertainty = float64(g.IntN(3)) * 0.3
+	}
+	return x
 }

@@ -30,7 +30,7 @@ func TestReadsFormatOne(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := tidy(sample())
+	want := withoutDescriptions()
 	want.Survey, want.Forays = nil, want.Forays[:1]
 	want.Forays[0].Survey = nil
 	if !reflect.DeepEqual(got, want) {
@@ -38,8 +38,33 @@ func TestReadsFormatOne(t *testing.T) {
 	}
 	files := unzip(t, formatOne(t))
 	files[surveyTable.file] = surveyTable.header()
-	refused(t, "format 1 with a survey", zipped(t, files, sevenFiles...), "no part of a deposit")
+	refused(t, "format 1 with a survey", zipped(t, files, eightFiles...), "no part of a deposit")
 	// Read again after writing it is of the present format, and the same.
+	checkRound(t, got)
+}
+
+// withoutDescriptions is the sample as formats 1 and 2 could hold it.
+func withoutDescriptions() Dataset {
+	d := tidy(sample())
+	for i := range d.Finds {
+		d.Finds[i].Description, d.Finds[i].Facts = "", nil
+	}
+	return d
+}
+
+// TestReadsFormatTwo holds the same of deposits from before measurement.txt.
+func TestReadsFormatTwo(t *testing.T) {
+	old, err := os.ReadFile(filepath.Join("testdata", "deposits", "format-2.zip"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := readBack(old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := withoutDescriptions(); !reflect.DeepEqual(got, want) {
+		t.Error(difference(reflect.ValueOf(got), reflect.ValueOf(want), "dataset"))
+	}
 	checkRound(t, got)
 }
 

@@ -15,6 +15,7 @@ const (
 	rights  = "http://ns.adobe.com/xap/1.0/rights/"
 	exif    = "http://ns.adobe.com/exif/1.0/"
 	eco     = "http://rs.tdwg.org/eco/terms/"
+	obis    = "http://rs.iobis.org/obis/terms/"
 )
 
 // table is one table of the archive. Its first column joins it to the core.
@@ -95,6 +96,7 @@ const (
 	ocCode
 	ocDynamic
 	ocWithheld
+	ocOrganism // the columns of formats 1 and 2 end before it
 	ocColumns
 )
 
@@ -109,6 +111,7 @@ var occurrenceTable = table{"occurrence.txt", dwc + "Occurrence", []string{
 	ocAuthorship: dwc + "scientificNameAuthorship", ocRank: dwc + "taxonRank",
 	ocKingdom: dwc + "kingdom", ocFamily: dwc + "family", ocCode: dwc + "nomenclaturalCode",
 	ocDynamic: dwc + "dynamicProperties", ocWithheld: dwc + "informationWithheld",
+	ocOrganism: dwc + "organismRemarks",
 }}
 
 // The columns of media.txt.
@@ -222,6 +225,26 @@ var surveyTable = table{"survey.txt", eco + "Event", []string{
 	suInstitutions: eco + "voucherInstitutions", suPerformedBy: eco + "samplingPerformedBy",
 }}
 
+// The columns of measurement.txt.
+const (
+	faEvent = iota
+	faID
+	faOccurrence
+	faType
+	faValue
+	faAccuracy
+	faUnit
+	faMethod
+	faRemarks
+	faColumns
+)
+
+var measurementTable = table{"measurement.txt", obis + "ExtendedMeasurementOrFact", []string{
+	faEvent: dwc + "eventID", faID: dwc + "measurementID", faOccurrence: dwc + "occurrenceID",
+	faType: dwc + "measurementType", faValue: dwc + "measurementValue", faAccuracy: dwc + "measurementAccuracy",
+	faUnit: dwc + "measurementUnit", faMethod: dwc + "measurementMethod", faRemarks: dwc + "measurementRemarks",
+}}
+
 // layout is the tables of a format, the core first, and its meta.xml.
 type layout struct {
 	tables []*table
@@ -231,11 +254,14 @@ type layout struct {
 func layoutOf(tables ...*table) layout { return layout{tables, metaOf(tables)} }
 
 // layouts are those of the formats 1 to formatVersion. Format 1 had neither
-// surveys nor routes.
+// surveys nor routes; formats 1 and 2 had no descriptions.
 var layouts = [formatVersion]layout{
-	layoutOf(&table{eventTable.file, eventTable.rowType, eventTable.terms[:evFootprint]}, &occurrenceTable, &mediaTable, &identificationTable),
-	layoutOf(&eventTable, &occurrenceTable, &mediaTable, &identificationTable, &surveyTable),
+	layoutOf(&table{eventTable.file, eventTable.rowType, eventTable.terms[:evFootprint]}, oldOccurrences, &mediaTable, &identificationTable),
+	layoutOf(&eventTable, oldOccurrences, &mediaTable, &identificationTable, &surveyTable),
+	layoutOf(&eventTable, &occurrenceTable, &mediaTable, &identificationTable, &surveyTable, &measurementTable),
 }
+
+var oldOccurrences = &table{occurrenceTable.file, occurrenceTable.rowType, occurrenceTable.terms[:ocOrganism]}
 
 // tables and metaXML are those of the format that is written.
 var (

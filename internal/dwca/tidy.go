@@ -69,7 +69,8 @@ func tidyPlace(p *trug.Place) *trug.Place {
 func tidyFind(f *Find, d *Dataset) {
 	texts(&f.Locality, &f.Habitat, &f.FieldName.Name, &f.FieldName.By, &f.Form, &f.Substrate,
 		&f.Habit, &f.Ripeness, &f.Smell, &f.SporePrint, &f.Host, &f.Voucher, &f.Remarks, &f.Status,
-		&f.Generalisations, &f.Withheld)
+		&f.Generalisations, &f.Withheld, &f.Description)
+	f.Facts = tidyFacts(f.Facts)
 	f.Place = tidyPlace(f.Place)
 	f.RecordedBy = names(f.RecordedBy)
 	f.IdentifiedBy = names(f.IdentifiedBy)

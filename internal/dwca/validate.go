@@ -222,6 +222,7 @@ func (c *checker) find(f *Find) {
 		}
 		c.notAbsent(field, f)
 	}
+	c.facts(field, f.Facts)
 	for i := range f.Views {
 		c.view(&f.Views[i])
 	}

@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"trug"
+	"trug/science/describe"
 )
 
 // unzip returns the files of an archive as text.
@@ -158,13 +159,14 @@ func TestTermsAreDefined(t *testing.T) {
 
 // leftOut are the terms that terms.csv says should be there and are not.
 var leftOut = map[string]string{
-	"occurrence recordedByID":     "the season keeps no identifiers of people",
-	"occurrence identifiedByID":   "the season keeps no identifiers of people",
-	"occurrence materialEntityID": "no institution has numbered the specimens",
-	"occurrence institutionCode":  "no institution has numbered the specimens",
-	"occurrence catalogNumber":    "no institution has numbered the specimens",
-	"occurrence preparations":     "how specimens were kept is not asked",
-	"occurrence disposition":      "no institution has numbered the specimens",
+	"measurement measurementDeterminedBy": "who gave an answer is not kept with it",
+	"occurrence recordedByID":             "the season keeps no identifiers of people",
+	"occurrence identifiedByID":           "the season keeps no identifiers of people",
+	"occurrence materialEntityID":         "no institution has numbered the specimens",
+	"occurrence institutionCode":          "no institution has numbered the specimens",
+	"occurrence catalogNumber":            "no institution has numbered the specimens",
+	"occurrence preparations":             "how specimens were kept is not asked",
+	"occurrence disposition":              "no institution has numbered the specimens",
 }
 
 // TestTermsRequired goes through terms.csv: a term that must or should be
@@ -210,6 +212,11 @@ func applies(t *testing.T, requirement, term string, row map[string]string) bool
 		return row[eco+"isSamplingEffortReported"] == "true"
 	case "must with value":
 		return row[dwc+"sampleSizeValue"] != ""
+	case "must for numbers":
+		_, err := describe.ParseSpan(row[dwc+"measurementValue"])
+		return err == nil
+	case "must for computed values":
+		return row[dwc+"measurementMethod"] != factMethod
 	case "must with quantity":
 		return row[dwc+"organismQuantity"] != ""
 	case "must if generalised", "must if withheld":

@@ -39,6 +39,7 @@ func Write(w io.Writer, d Dataset) error {
 		{mediaTable.file, a.media},
 		{identificationTable.file, a.identifications},
 		{surveyTable.file, a.surveys},
+		{measurementTable.file, a.facts},
 	} {
 		to, err := z.CreateHeader(&zip.FileHeader{Name: file.name, Method: zip.Deflate, Modified: d.Stamp})
 		if err != nil {
@@ -221,4 +222,5 @@ func (a *archiveWriter) occurrence(r []string, f *Find) {
 	r[ocKingdom], r[ocFamily], r[ocCode] = f.Name.Kingdom, f.Name.Family, "ICN"
 	r[ocDynamic] = object(p)
 	r[ocWithheld] = f.withheld()
+	r[ocOrganism] = f.Description
 }

@@ -134,7 +134,7 @@ func (v *Vocabulary) blanks(answers Answers, b Blank, r Register) []string {
 	var out []string
 	for _, c := range v.characters {
 		if a, ok := answers[c.Name]; ok && v.Meaning(a) == b {
-			out = append(out, lower(c.name(r)))
+			out = append(out, InSentence(c.name(r)))
 		}
 	}
 	return out
@@ -147,9 +147,9 @@ func (c Character) name(r Register) string {
 	return c.Label
 }
 
-// lower makes a label fit for the middle of a sentence; the signs of reagents
-// stay.
-func lower(s string) string {
+// InSentence makes a label fit for the middle of a sentence: its first word in
+// small letters; the signs of reagents stay.
+func InSentence(s string) string {
 	words := strings.Fields(s)
 	if len(words) == 0 {
 		return s
@@ -206,7 +206,7 @@ func (c Character) absent(p phrase, a Answer, r Register) string {
 	case p.absent != "":
 		return p.absent
 	}
-	return lower(c.name(r)) + " absent"
+	return InSentence(c.name(r)) + " absent"
 }
 
 // number writes a size with its unit, and its uncertainty where it is known.
@@ -228,7 +228,7 @@ func (c Character) states(a Answer, join string, r Register) string {
 		if !slices.Contains(a.States, s.Name) {
 			continue
 		}
-		word := lower(s.Label)
+		word := InSentence(s.Label)
 		if r == Technical {
 			word = technical(s)
 		}
@@ -254,7 +254,7 @@ var colours = []string{"cap_color", "gill_color", "stem_color", "veil_color", "l
 // technical is the term of a state; where the vocabulary gives two, both.
 func technical(s State) string {
 	if s.Technical == "" || s.StandsFor == Answered && slices.Contains(colours, s.Character) {
-		return lower(s.Label)
+		return InSentence(s.Label)
 	}
 	return strings.Join(strings.Split(s.Technical, "; "), " or ")
 }

@@ -3,8 +3,8 @@ package matrix
 import (
 	"fmt"
 	"strings"
-	"unicode"
-	"unicode/utf8"
+
+	"trug/science/describe"
 )
 
 // Name returns what people call a character: its label, else its mark.
@@ -21,18 +21,7 @@ func (c Character) StateName(s int) string {
 	if c.States[s].Label == "" {
 		return c.States[s].ID
 	}
-	return lowerFirst(c.States[s].Label)
-}
-
-// lowerFirst makes a label fit for the middle of a sentence; "KOH" and "L"
-// stay.
-func lowerFirst(s string) string {
-	first, n := utf8.DecodeRuneInString(s)
-	next, _ := utf8.DecodeRuneInString(s[n:])
-	if n == 0 || !unicode.IsLower(next) && next != ' ' && next != ',' {
-		return s
-	}
-	return string(unicode.ToLower(first)) + s[n:]
+	return describe.InSentence(c.States[s].Label)
 }
 
 // manyStates is how many states of an entry are named one by one.
