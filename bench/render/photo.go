@@ -48,6 +48,7 @@ type scene struct {
 	decoy   vec
 	lx, ly  float64 // direction of the light
 	foreign [10][10]bool
+	leaves  *leaves
 }
 
 func build(s Settings) (*scene, *Truth, error) {
@@ -56,7 +57,7 @@ func build(s Settings) (*scene, *Truth, error) {
 		return nil, nil, err
 	}
 	r := rand.New(rand.NewPCG(s.Seed, 0x7363656e65))
-	sc := &scene{s: s}
+	sc := &scene{s: s, leaves: &leaves{seed: s.Seed}}
 	if sc.card, err = s.sheet(l); err != nil {
 		return nil, nil, err
 	}
@@ -282,7 +283,7 @@ func (sc *scene) floor(px, py float64) (rgb, uint64) {
 			return black, 6
 		}
 	}
-	return ground(sc.s.Seed, px, py)
+	return sc.leaves.ground(px, py)
 }
 
 // light is how much of it falls on a point of the ground.

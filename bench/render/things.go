@@ -122,27 +122,55 @@ func noise(seed uint64, x, y float64) float64 {
 
 var leafTones = []uint32{0x6b4423, 0x8a5a2b, 0x4a2f1b, 0x7c6a3a, 0x3e5a22, 0xa8743a, 0x5b3a2a, 0x927a55, 0x2e2418, 0x6f7f35, 0xb09060, 0x813c2c}
 
-// ground is a floor of leaves: ellipses on a jittered grid, the topmost seen.
-func ground(seed uint64, x, y float64) (rgb, uint64) {
-	const pitch = 24
-	gx, gy := int64(math.Floor(x/pitch)), int64(math.Floor(y/pitch))
+// leaf lies on the ground.
+type leaf struct {
+	h              uint64 // its number; the greatest lies on top
+	x, y, sin, cos float64
+	long, short    float64 // half axes
+}
+
+// leaves are a floor of leaves, one in each cell of a jittered grid; they are
+// kept once they were drawn from the seed.
+type leaves struct {
+	seed uint64
+	kept [1 << 12]leaf
+	at   [1 << 12][2]int64
+	used [1 << 12]bool
+}
+
+const leafPitch = 24
+
+func (l *leaves) leaf(i, j int64) *leaf {
+	slot := uint64(i)&63 | uint64(j)&63<<6
+	if l.used[slot] && l.at[slot] == [2]int64{i, j} {
+		return &l.kept[slot]
+	}
+	h := hash(l.seed + uint64(i)*0x632be59b + uint64(j)*0x85157af5)
+	f := leaf{h: h, x: (float64(i) + .5 + (part(h, 0)-.5)*.9) * leafPitch, y: (float64(j) + .5 + (part(h, 1)-.5)*.9) * leafPitch,
+		long: 14 + 12*part(h, 3), short: 6 + 7*part(h, 4)}
+	f.sin, f.cos = math.Sincos(part(h, 2) * math.Pi)
+	l.kept[slot], l.at[slot], l.used[slot] = f, [2]int64{i, j}, true
+	return &l.kept[slot]
+}
+
+// ground is the floor's colour, and which leaf is seen there.
+func (l *leaves) ground(x, y float64) (rgb, uint64) {
+	gx, gy := int64(math.Floor(x/leafPitch)), int64(math.Floor(y/leafPitch))
 	best, top, edge, along := uint64(0), uint64(0), 0.0, 0.0
 	for j := gy - 1; j <= gy+1; j++ {
 		for i := gx - 1; i <= gx+1; i++ {
-			h := hash(seed + uint64(i)*0x632be59b + uint64(j)*0x85157af5)
-			if h <= top {
+			f := l.leaf(i, j)
+			if f.h <= top {
 				continue
 			}
-			dx := x - (float64(i)+.5+(part(h, 0)-.5)*.9)*pitch
-			dy := y - (float64(j)+.5+(part(h, 1)-.5)*.9)*pitch
-			sin, cos := math.Sincos(part(h, 2) * math.Pi)
-			u, v := (dx*cos+dy*sin)/(14+12*part(h, 3)), (dy*cos-dx*sin)/(6+7*part(h, 4))
+			dx, dy := x-f.x, y-f.y
+			u, v := (dx*f.cos+dy*f.sin)/f.long, (dy*f.cos-dx*f.sin)/f.short
 			if d := u*u + v*v; d < 1 {
-				best, top, edge, along = h, h, d, v
+				best, top, edge, along = f.h, f.h, d, v
 			}
 		}
 	}
-	n := float32(.75 + .5*noise(seed+7, x*1.3, y*1.3) - .25*noise(seed+9, x*.09, y*.09))
+	n := float32(.75 + .5*noise(l.seed+7, x*1.3, y*1.3) - .25*noise(l.seed+9, x*.09, y*.09))
 	if best == 0 {
 		return fromHexTone(8).mul(n), 0
 	}

@@ -99,6 +99,7 @@ type sight struct {
 	off    float64 // px along the normal
 	sigma  float64 // px, of off
 	weight float64 // given by the fit
+	light  float64 // 1 where the normal points to the light side, -1 where to the dark
 }
 
 // profile is what looking across a border gives.

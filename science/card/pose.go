@@ -38,6 +38,8 @@ type Pose struct {
 	// Height is the camera's perpendicular height above the card's plane, and
 	// HeightU its standard uncertainty.
 	Height, HeightU Millimetres
+	// Foot is the spot of the card's plane straight below the camera.
+	Foot Spot
 	// Focal is the lens as the card's shape and what was known before agree on.
 	Focal Focal
 }
@@ -45,11 +47,7 @@ type Pose struct {
 // stand is the pose at a focal length, and how far the card's two sides seem
 // from being at right angles and of one scale.
 func (p *Plane) stand(f float64) (tilt, height, skew, stretch float64) {
-	var m [3][3]float64 // columns: the card's x and y, and its middle
-	for c := range 3 {
-		w := [3]float64{p.h[6], p.h[7], 1}[c]
-		m[c] = [3]float64{(p.h[c] - p.centre.X*w) / f, (p.h[3+c] - p.centre.Y*w) / f, w}
-	}
+	m := p.columns(f)
 	dot := func(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 	a, b := math.Sqrt(dot(m[0], m[0])), math.Sqrt(dot(m[1], m[1]))
 	n := [3]float64{m[0][1]*m[1][2] - m[0][2]*m[1][1], m[0][2]*m[1][0] - m[0][0]*m[1][2], m[0][0]*m[1][1] - m[0][1]*m[1][0]}
@@ -92,7 +90,25 @@ func (p *Plane) Pose(known Focal) Pose {
 	hu, fu := math.Sqrt(max(h2/sum-h1*h1, 0)), math.Sqrt(max(f2/sum-f1*f1, 0))
 	h1 = math.Exp(h1)
 	hu *= h1
-	return Pose{Tilt: Degrees(t1 / sum), Height: Millimetres(h1), HeightU: Millimetres(math.Hypot(hu, .003*h1)), Focal: Focal{math.Exp(f1), fu}}
+	return Pose{Tilt: Degrees(t1 / sum), Height: Millimetres(h1), HeightU: Millimetres(math.Hypot(hu, .003*h1)), Foot: p.foot(math.Exp(f1)), Focal: Focal{math.Exp(f1), fu}}
+}
+
+// foot is the spot below the camera at a focal length.
+func (p *Plane) foot(f float64) Spot {
+	m := p.columns(f)
+	along := func(c int) float64 {
+		return -(m[c][0]*m[2][0] + m[c][1]*m[2][1] + m[c][2]*m[2][2]) / (m[c][0]*m[c][0] + m[c][1]*m[c][1] + m[c][2]*m[c][2]) * p.unit
+	}
+	return Spot{p.mid.X + Millimetres(along(0)), p.mid.Y + Millimetres(along(1))}
+}
+
+// columns are the card's x and y axes and its middle as the camera has them.
+func (p *Plane) columns(f float64) (m [3][3]float64) {
+	for c := range 3 {
+		w := [3]float64{p.h[6], p.h[7], 1}[c]
+		m[c] = [3]float64{(p.h[c] - p.centre.X*w) / f, (p.h[3+c] - p.centre.Y*w) / f, w}
+	}
+	return m
 }
 
 // shapeSpread is how far skew and stretch may be off by the plane's own

@@ -110,7 +110,7 @@ func (f *Finder) look(l *level, t *tagFit, borders []crack) {
 		if k.along {
 			u, v = v, u
 		}
-		t.sights = append(t.sights, sight{x: u, y: v, at: at, nx: nx, ny: ny, off: e.off, sigma: math.Hypot(e.sigma, .03)})
+		t.sights = append(t.sights, sight{x: u, y: v, at: at, nx: nx, ny: ny, off: e.off, sigma: math.Hypot(e.sigma, .03), light: float64(k.pattern[3] - k.pattern[2])})
 	}
 	t.good = float64(good) / float64(len(borders))
 }

@@ -3,36 +3,49 @@ package measure
 import (
 	"math"
 	"slices"
-
-	"trug/science/card"
 )
 
 // polish places the edge along each ray to a fraction of a pixel and lays a
 // smooth closed line through it: a Fourier series of the radius, fitted with
 // Tukey's weights, so that a blade of grass across the rim does no harm.
-func (f *fan) polish() (Proposal, error) {
+func (f *fan) polish() (Proposal, bool) {
 	var at, weight [rays]float64
-	contrasts, sizes := make([]float64, 0, rays), make([]float64, 0, rays)
-	seen := 0
+	contrasts := make([]float64, 0, rays)
 	for i := range rays {
-		r := radius(float64(f.edge[i]) - .5)
-		d, contrast, size, ok := f.place(i, r)
+		r := radius(float64(f.edge[i]))
 		at[i] = r
-		if ok {
+		if d, contrast, ok := f.place(i, r); ok {
 			at[i], weight[i] = r+d, 1
-			seen++
-			contrasts, sizes = append(contrasts, contrast), append(sizes, size)
+			contrasts = append(contrasts, contrast)
 		}
 	}
-	if seen < rays/2 {
-		return Proposal{}, ErrNoOutline
+	if len(contrasts) < rays/2 {
+		return Proposal{}, false
 	}
-	var rest []float64
-	var fit [rays]float64
-	w := weight
+	fit, scale, used := smooth(&at, &weight)
+	if used < rays/3 {
+		return Proposal{}, false
+	}
+	out := Proposal{Contrast: middle(contrasts)}
+	f.seen, f.scatter = float64(len(contrasts))/rays, scale/middle(fit[:])
+	for i, d := range directions {
+		out.Points = append(out.Points, f.at(fit[i]*d[0], fit[i]*d[1]))
+		f.edge[i] = min(max(int(math.Round(stepOf(fit[i]))), 0), f.steps-1)
+	}
+	// The series averages over the rays that each of its terms shares; a third
+	// of a pixel is left for what all rays err by alike.
+	out.Placing = math.Hypot(scale*math.Sqrt((2*harmonic+1)/used), edgeBias)
+	return out, true
+}
+
+// smooth fits the series to radii, and tells how far they scatter round it
+// and how many of them count.
+func smooth(at, weight *[rays]float64) (fit [rays]float64, scale, used float64) {
+	rest := make([]float64, 0, rays)
+	w := *weight
 	for range 6 {
-		if !series(&at, &w, &fit) {
-			return Proposal{}, ErrNoOutline
+		if !series(at, &w, &fit) {
+			return fit, 0, 0
 		}
 		rest = rest[:0]
 		for i := range rays {
@@ -40,7 +53,8 @@ func (f *fan) polish() (Proposal, error) {
 				rest = append(rest, math.Abs(at[i]-fit[i]))
 			}
 		}
-		scale := max(1.48*middle(rest), .15)
+		scale = max(1.48*middle(rest), .15)
+		used = 0
 		for i := range rays {
 			if w[i] = 0; weight[i] > 0 {
 				z := (at[i] - fit[i]) / (4.685 * scale)
@@ -48,56 +62,54 @@ func (f *fan) polish() (Proposal, error) {
 					w[i] = (1 - z*z) * (1 - z*z)
 				}
 			}
+			used += w[i]
 		}
 	}
-	out := Proposal{Contrast: middle(contrasts)}
-	used := 0.0
-	for _, v := range w {
-		used += v
-	}
-	if used < rays/3 {
-		return Proposal{}, ErrNoOutline
-	}
-	scale := max(1.48*middle(rest), .15)
-	for i := range rays {
-		cos, sin := direction(i)
-		out.Points = append(out.Points, card.Pixel{X: f.centre.X + fit[i]*cos, Y: f.centre.Y + fit[i]*sin})
-	}
-	rough := 0.0
-	for i := range rays {
-		rough += min(math.Abs(radius(float64(f.edge[i])-.5)-fit[i])/fit[i], .3) / rays
-	}
-	out.score = min(middle(sizes)/50, 1)*float64(seen)/rays - 5*max(rough-.02, 0)
-	// The series averages over the rays that each of its terms shares; a third
-	// of a pixel is left for what all rays err by alike.
-	out.Placing = math.Hypot(scale*math.Sqrt((2*harmonic+1)/used), edgeBias)
-	return out, nil
+	return fit, scale, used
 }
 
 // edgeBias is the error of an edge that averaging does not lessen, in pixels:
 // shade at the rim, the blur of the lens. Found on rendered photographs.
 const edgeBias = .35
 
-// place finds the edge near a radius: the profile, projected on the change of
-// colour from inside to outside, is cut in two where that leaves the least,
-// and the edge lies where it passes halfway.
-func (f *fan) place(ray int, r float64) (d, contrast, size float64, ok bool) {
-	cos, sin := direction(ray)
+// linear light of coded values (sRGB, IEC 61966-2-1), and a little below and
+// above for what lies between samples.
+var linear = func() (t [256]float64) {
+	for i := range t {
+		x := float64(i) / 255
+		if t[i] = x / 12.92; x > .04045 {
+			t[i] = math.Pow((x+.055)/1.055, 2.4)
+		}
+	}
+	return t
+}()
+
+func lightOf(v float64) float64 {
+	i := min(int(v), 254)
+	return linear[i] + (linear[i+1]-linear[i])*(v-float64(i))
+}
+
+// place finds the edge near a radius. The profile, in linear light (in which
+// lenses blur), is projected on the change of colour from inside to outside and
+// cut in two where that leaves the least; the edge lies where it passes
+// halfway.
+func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
+	e := directions[ray]
 	reach := min(max(5, .07*r), 40)
-	step := max(.5, reach/40)
-	n := 2*int(reach/step) + 1
+	pace := max(.5, reach/40)
+	n := 2*int(reach/pace) + 1
 	var line [164]tint
 	var v [164]float64
 	// Across the ray colours are averaged over a part of what lies between rays.
 	side := min(r*math.Pi/rays, 4)
 	for i := range n {
-		q := r + (float64(i)-float64(n-1)/2)*step
-		var t tint
+		q := r + (float64(i)-float64(n-1)/2)*pace
 		for j := -2; j <= 2; j++ {
 			s := side * float64(j) / 2.5
-			t = t.plus(f.p.tint(0, f.centre.X+q*cos-s*sin, f.centre.Y+q*sin+s*cos))
+			at := f.at(q*e[0]-s*e[1], q*e[1]+s*e[0])
+			c := f.p.rgb(0, at.X, at.Y)
+			line[i] = line[i].plus(tint{lightOf(c[0]), lightOf(c[1]), lightOf(c[2])}.scaled(.2))
 		}
-		line[i] = t.scaled(.2)
 	}
 	var in, out tint
 	m := n / 3
@@ -106,16 +118,17 @@ func (f *fan) place(ray int, r float64) (d, contrast, size float64, ok bool) {
 		out = out.plus(line[n-1-i].scaled(1 / float64(m)))
 	}
 	axis := out.minus(in)
-	if size = math.Sqrt(axis.dot(axis)); size < 6 {
-		return 0, 0, 0, false
+	size := math.Sqrt(axis.dot(axis))
+	if size < 1e-3 {
+		return 0, 0, false
 	}
 	axis = axis.scaled(1 / size)
 	for i := range n {
 		v[i] = line[i].dot(axis)
 	}
 	cut, lo, hi, noise := split(v[:n])
-	if hi-lo < 5 || cut < 2 || cut > n-2 {
-		return 0, 0, 0, false
+	if hi-lo < 1.5*noise || cut < 2 || cut > n-2 {
+		return 0, 0, false
 	}
 	half := (lo + hi) / 2
 	best, found := 0.0, false
@@ -127,7 +140,7 @@ func (f *fan) place(ray int, r float64) (d, contrast, size float64, ok bool) {
 			}
 		}
 	}
-	return (best - float64(n-1)/2) * step, (hi - lo) / max(noise, .5), size, found
+	return (best - float64(n-1)/2) * pace, (hi - lo) / max(noise, 1e-4), found
 }
 
 // split cuts values in two so that the least is left round the two means.
