@@ -40,7 +40,7 @@ func run(args []string) error {
 	skip := set.Int("skip", 0, "how many seeds to leave out first")
 	out := set.String("out", "", "folder to draw into")
 	verbose := set.Bool("v", false, "say what ours did with each photograph")
-	control := set.Bool("control", false, "only photographs whose card's control line was typed in")
+	keep := set.Bool("keep", false, "keep what came of each photograph beside it, and take it from there the next time")
 	if err := set.Parse(args[1:]); err != nil {
 		return err
 	}
@@ -50,7 +50,7 @@ func run(args []string) error {
 	case "compare":
 		return compare(set.Arg(0), *verbose)
 	case "sizes":
-		return sizes(set.Arg(0), *verbose, *control)
+		return sizes(set.Arg(0), *verbose, *keep)
 	}
 	return fmt.Errorf("%q is not known: render, compare or sizes", args[0])
 }

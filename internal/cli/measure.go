@@ -24,7 +24,9 @@ import (
 // asked is what is to be measured in each photograph.
 type asked struct {
 	between  [][2]card.Pixel
-	outlines []card.Pixel
+	outlines [][]card.Pixel // a tap each, or the points of a stroke
+	outside  []card.Pixel
+	snap     bool
 	above    *measure.Range
 	control  float64
 	standing bool
@@ -32,7 +34,7 @@ type asked struct {
 }
 
 func measureCommand(s *streams) *cobra.Command {
-	var between, outlines, taps []string
+	var between, outlines, outside, taps []string
 	var below string
 	var a asked
 	c := &cobra.Command{
@@ -43,8 +45,11 @@ its uncertainty. A folder stands for the photographs in it.
 
   --between 812,455 1290,470   the length from one point to another, in pixels of
                                the upright photograph, pixel centres at integers
+  --snap                       move both ends to the clearest edge within 2 mm
   --outline 1010,480           the fruitbody tapped there: greatest width, width
-                               across it and area
+                               across it and area. Where one tap is not enough, a
+                               stroke inside it: --outline "990,470 1010,480 1060,485"
+  --outside 1100,520           a point that does not belong to it
   --card-below 10..30          the card lies 10 to 30 mm below what is measured;
                                negative: above it. Without it, in one plane
   --control-line 94.5          what the line of 100 mm on the printed sheet truly
@@ -69,7 +74,7 @@ EXIT STATUS
 			if err != nil {
 				return err
 			}
-			if err := a.read(between, outlines, points, below); err != nil {
+			if err := a.read(between, outlines, outside, points, below); err != nil {
 				return err
 			}
 			if err := a.colour.read(taps, len(a.outlines)); err != nil {
@@ -79,7 +84,9 @@ EXIT STATUS
 		},
 	}
 	c.Flags().StringArrayVar(&between, "between", nil, "measure from x,y to the x,y that follows")
-	c.Flags().StringArrayVar(&outlines, "outline", nil, "measure the fruitbody at x,y")
+	c.Flags().StringArrayVar(&outlines, "outline", nil, "measure the fruitbody at x,y, or along a stroke")
+	c.Flags().StringArrayVar(&outside, "outside", nil, "x,y that lies outside the fruitbodies")
+	c.Flags().BoolVar(&a.snap, "snap", false, "move the ends of lengths to the nearest clear edge")
 	c.Flags().StringVar(&below, "card-below", "", "how far the card lies below what is measured, MM..MM")
 	c.Flags().Float64Var(&a.control, "control-line", 0, "true length of the printed control line of 100 mm")
 	c.Flags().BoolVar(&a.standing, "standing", false, "what is measured stands up over the card")
@@ -133,7 +140,7 @@ func pixel(text string) (p card.Pixel, err error) {
 }
 
 // read turns the words of the command line into what is asked.
-func (a *asked) read(between, outlines, points []string, below string) error {
+func (a *asked) read(between, outlines, outside, points []string, below string) error {
 	var all []string
 	for i, b := range between {
 		pair := strings.Fields(b)
@@ -159,12 +166,8 @@ func (a *asked) read(between, outlines, points []string, below string) error {
 		}
 		a.between = append(a.between, [2]card.Pixel{p, q})
 	}
-	for _, o := range outlines {
-		p, err := pixel(o)
-		if err != nil {
-			return err
-		}
-		a.outlines = append(a.outlines, p)
+	if err := a.readOutlines(outlines, outside); err != nil {
+		return err
 	}
 	if below != "" {
 		from, to, ok := strings.Cut(below, "..")
@@ -182,6 +185,32 @@ func (a *asked) read(between, outlines, points []string, below string) error {
 		if _, err := measure.ControlLine(measure.Millimetres(a.control)); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// readOutlines takes taps, strokes and points outside.
+func (a *asked) readOutlines(outlines, outside []string) error {
+	for _, o := range outlines {
+		var stroke []card.Pixel
+		for _, text := range strings.Fields(o) {
+			p, err := pixel(text)
+			if err != nil {
+				return err
+			}
+			stroke = append(stroke, p)
+		}
+		if len(stroke) == 0 {
+			return errors.New("--outline needs a point: write it as x,y in pixels, such as 812,455")
+		}
+		a.outlines = append(a.outlines, stroke)
+	}
+	for _, text := range outside {
+		p, err := pixel(text)
+		if err != nil {
+			return err
+		}
+		a.outside = append(a.outside, p)
 	}
 	return nil
 }

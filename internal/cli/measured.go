@@ -62,6 +62,7 @@ type measuredLength struct {
 	Points     [][2]float64   `json:"points"`
 	AreaMM2    *float64       `json:"areaMm2,omitempty"`
 	AreaU95    *float64       `json:"areaU95Mm2,omitempty"`
+	Sure       *float64       `json:"sure,omitempty"`
 	AboveMM    [2]float64     `json:"aboveMm"`
 	Print      map[string]any `json:"print"`
 	Words      string         `json:"words"`
@@ -121,10 +122,8 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 	return m
 }
 
-// proposedSays warns of what the interval leaves out: on rendered photographs
-// half of the outlines proposed from one tap had run into leaves or shade
-// (docs/uncertainty.md).
-const proposedSays = "The outline is proposed from one tap, and often takes leaves or shade for the fungus: look at it before you believe its sizes. Their give-or-take holds for an outline that is right."
+// proposedSays warns of what the interval leaves out (docs/uncertainty.md).
+const proposedSays = "The outline is proposed by the program, which in one case of a hundred or more takes a leaf for part of the fungus: look at it before you believe its sizes."
 
 // caution tells something once.
 func (m *measured) caution(says string) {
@@ -190,41 +189,62 @@ func (m *measured) take(scene *measure.Scene, img *image.RGBA, a asked) {
 		m.Lengths = append(m.Lengths, l)
 		return &m.Lengths[len(m.Lengths)-1]
 	}
+	var picture *measure.Picture
+	if len(a.outlines) > 0 || a.snap {
+		picture = measure.NewPicture(img)
+	}
 	for _, b := range a.between {
+		if a.snap {
+			b = m.snapped(scene, picture, b)
+		}
 		v, err := scene.Length(b[0], b[1])
+		scene.Placing = 0
 		if err != nil {
 			m.refuse(err)
 			continue
 		}
 		add(kindBetween, v, b[:]...)
 	}
-	if len(a.outlines) == 0 {
-		return
-	}
-	picture := measure.NewPicture(img)
-	reach := 90 * m.Card.PxPerMM
-	for _, tap := range a.outlines {
-		o, err := picture.Propose(tap, reach)
-		if err == nil {
-			m.caution(proposedSays)
-		}
+	for _, shown := range a.outlines {
+		asked := scene.Asking(shown...)
+		asked.Outside = a.outside
+		o, err := picture.Outline(asked)
 		if err != nil {
 			m.refuse(err)
 			continue
 		}
+		m.caution(proposedSays)
 		scene.Placing = o.Placing
 		shape, err := scene.Outline(o.Points)
+		scene.Placing = 0
 		if err != nil {
 			m.refuse(err)
 			continue
 		}
 		m.outlines = append(m.outlines, o.Points)
 		l := add(kindWidth, shape.Width, o.Points...)
-		area, u := thousandths(float64(shape.Area)), thousandths(float64(shape.AreaU95))
-		l.AreaMM2, l.AreaU95 = &area, &u
+		area, u, sure := thousandths(float64(shape.Area)), thousandths(float64(shape.AreaU95)), thousandths(o.Sure)
+		l.AreaMM2, l.AreaU95, l.Sure = &area, &u, &sure
 		add(kindAcross, shape.Across)
 	}
-	scene.Placing = 0
+}
+
+// snapReachMM is how far an end may lie from the edge that it is moved to.
+const snapReachMM = 2
+
+// snapped moves the ends of a length to the edges near them.
+func (m *measured) snapped(scene *measure.Scene, picture *measure.Picture, b [2]card.Pixel) [2]card.Pixel {
+	out := b
+	for i := range b {
+		s, err := picture.Snap(b[i], b[1-i], max(snapReachMM*m.Card.PxPerMM, 6))
+		if err != nil {
+			m.caution("An end was left where it was put: " + err.Error() + ".")
+			continue
+		}
+		out[i] = s.At
+		scene.Placing = max(scene.Placing, s.U)
+	}
+	return out
 }
 
 // refuse says why one length was not measured.

@@ -46,7 +46,7 @@ func (c *Found) Bends(pose Pose) []Plane {
 // millimetres at the card's corner, is what a card that is not crumpled does
 // (an estimate). askew: a real bend is mostly one of the three ways, and may be
 // the one that leaves the least (found on rendered photographs).
-const leastResidual, mostBend, askew = .01, 6, 1.5
+const leastResidual, mostBend, askew = .01, 6, 2
 
 // bentBy fits a plane to the tags' corners as they would be seen with the card
 // bent one way, and tells what is left over, as Residual does.

@@ -1,6 +1,7 @@
 package card
 
 import (
+	"cmp"
 	"image"
 	"math"
 	"slices"
@@ -38,6 +39,11 @@ const (
 	finest   = 2100      // pixels: longer levels are looked at only when need be
 	coarsest = 420       // pixels: shorter levels show no tag worth having
 )
+
+// mostTags is how many tags are put together to cards, the largest of them:
+// sixteen cards in one view. Grouping takes the cube of their number, so that a
+// picture tiled with tags would else keep it busy for minutes.
+const mostTags = 64
 
 // Find finds the cards in a grey photograph (sRGB-coded, the luma of a JPEG
 // will do).
@@ -156,6 +162,10 @@ func (f *Finder) mostSeats() int {
 // settle refines the tags seen and puts them together to cards.
 func (f *Finder) settle(base *level) Sighting {
 	out := Sighting{Mirrored: len(f.mirrored), Foreign: f.foreign}
+	if len(f.seen) > mostTags {
+		slices.SortStableFunc(f.seen, func(a, b seen) int { return cmp.Compare(b.side, a.side) })
+		f.seen = f.seen[:mostTags]
+	}
 	var tags []tagFit
 	for _, s := range f.seen {
 		t, ok := f.refine(base, s.id, s.corners)

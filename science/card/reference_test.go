@@ -3,6 +3,7 @@ package card
 import (
 	"fmt"
 	"image"
+	"image/color"
 	"image/draw"
 	"image/jpeg"
 	"math"
@@ -215,6 +216,34 @@ func TestSubImage(t *testing.T) {
 	a, b := whole.Cards[0].Tags[0].Corners[0], cut.Cards[0].Tags[0].Corners[0]
 	if math.Hypot(a.X-b.X-100, a.Y-b.Y-60) > .1 {
 		t.Errorf("%v and %v", a, b)
+	}
+}
+
+// A picture tiled with one tag holds work for minutes, if all are grouped with
+// all: only the largest are.
+func TestTiledWithTags(t *testing.T) {
+	cells, err := Cells(3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	img := image.NewGray(image.Rect(0, 0, 1200, 900))
+	for y := range 900 {
+		for x := range 1200 {
+			v := uint8(25)
+			if cells[y%40/4][x%40/4] {
+				v = 235
+			}
+			img.SetGray(x, y, color.Gray{Y: v})
+		}
+	}
+	var f Finder
+	s := f.Find(img)
+	n := len(s.Loose)
+	for _, c := range s.Cards {
+		n += len(c.Tags)
+	}
+	if n == 0 || n > 2*mostTags {
+		t.Errorf("%d tags", n)
 	}
 }
 

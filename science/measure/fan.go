@@ -10,7 +10,8 @@ const (
 	rays     = 128
 	firstPx  = 2.5 // innermost sample
 	growth   = 1.04
-	harmonic = 7 // of the smooth outline
+	harmonic = 7   // of the smooth outline
+	most     = 220 // samples on a ray
 )
 
 // fan is the picture along rays from a centre, at radii that grow by a
@@ -25,13 +26,13 @@ type fan struct {
 	noise       []float64
 	steps       int
 	tints       []tint
-	step        []float64 // how clear an edge is there, 0 to 1
-	inner       []float64 // what edges lie further in, squares summed
-	odds        []float64 // of being inside against outside, logarithms
-	seen        float64   // share of rays on which the edge was placed
-	scatter     float64   // of the edge round the smooth line, as a part of its radius
-	edge        [rays]int // the sample at which each ray leaves
-	least, most [rays]int // between which it may
+	cells       []int32    // of the tints in the grid of colours
+	step        []float64  // how clear an edge is there, 0 to 1
+	inner       []float64  // what edges lie further in, squares summed
+	odds        []float64  // of being inside against outside, logarithms
+	edge        [rays]int  // the sample at which each ray leaves
+	least, last [rays]int  // between which it may
+	held        [rays]bool // by a point that lies outside
 }
 
 func radius(k float64) float64 { return firstPx * math.Pow(growth, k) }
@@ -54,9 +55,9 @@ func newFan(p *Picture, a *Asked, to float64) *fan {
 		f.flatten(a.Plane)
 	}
 	f.noise = p.noiseAt(f.centre)
-	f.steps = min(int(stepOf(to*1.5))+1, 220)
+	f.steps = min(int(stepOf(to*1.5))+1, most)
 	n := rays * f.steps
-	f.tints, f.step, f.inner, f.odds = make([]tint, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	f.tints, f.cells, f.step, f.inner, f.odds = make([]tint, n), make([]int32, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	return f
 }
 
@@ -105,7 +106,7 @@ func (f *fan) even(q card.Pixel) (x, y float64) {
 func (f *fan) bound(a *Asked, from, to float64) {
 	lo, hi := int(stepOf(from)), min(int(stepOf(to))+1, f.steps-2)
 	for i := range rays {
-		f.least[i], f.most[i] = lo, hi
+		f.least[i], f.last[i], f.held[i] = lo, hi, false
 	}
 	near := func(q card.Pixel, set func(i, k int)) {
 		x, y := f.even(q)
@@ -122,13 +123,13 @@ func (f *fan) bound(a *Asked, from, to float64) {
 		near(q, func(i, k int) { f.least[i] = max(f.least[i], k) })
 	}
 	for _, q := range a.Outside {
-		near(q, func(i, k int) { f.most[i] = min(f.most[i], max(k, 1)) })
+		near(q, func(i, k int) { f.last[i], f.held[i] = min(f.last[i], max(k-1, 1)), true })
 	}
 	for _, q := range a.Rim {
-		near(q, func(i, k int) { f.least[i], f.most[i] = k, k+1 })
+		near(q, func(i, k int) { f.least[i], f.last[i] = k, k+1 })
 	}
 	for i := range rays {
-		f.least[i] = min(f.least[i], f.most[i])
+		f.least[i] = min(f.least[i], f.last[i])
 	}
 }
 
@@ -138,7 +139,8 @@ func (f *fan) sample() {
 		level := f.levelAt(r)
 		for i, d := range directions {
 			q := f.at(r*d[0], r*d[1])
-			f.tints[i*f.steps+k] = f.p.tint(level, q.X, q.Y)
+			t := f.p.tint(level, q.X, q.Y)
+			f.tints[i*f.steps+k], f.cells[i*f.steps+k] = t, bin(t)
 		}
 	}
 }
@@ -157,6 +159,10 @@ func (f *fan) levelAt(r float64) int {
 func (f *fan) edges() {
 	const w = 3
 	n := f.steps
+	noise := make([]float64, n)
+	for k := range noise {
+		noise[k] = f.noiseOf(k)
+	}
 	// Sums over three rays and along each ray.
 	sums := make([]tint, n+1)
 	for i := range rays {
@@ -172,7 +178,7 @@ func (f *fan) edges() {
 			}
 			d := sums[k+w+1].minus(sums[k+1]).minus(sums[k].minus(sums[k-w])).scaled(1. / (3 * w))
 			// What noise makes of it: nine samples on each side, some of them alike.
-			v := f.noiseOf(k, f.tints[i*n+k])
+			v := noise[k] / math.Exp(f.tints[i*n+k][0])
 			q := d[0]*d[0] + 4*d[1]*d[1] + 4*d[2]*d[2] - v*v
 			if q > 0 {
 				q = math.Sqrt(q)
@@ -183,10 +189,12 @@ func (f *fan) edges() {
 	}
 }
 
-func (f *fan) noiseOf(k int, t tint) float64 {
+// noiseOf is what noise makes of the difference of the nine samples on each
+// side of one, in coded values.
+func (f *fan) noiseOf(k int) float64 {
 	level := f.levelAt(radius(float64(k)))
 	apart := max(radius(float64(k))*.05*f.narrow/float64(int(1)<<level), .2) // pixels between samples
-	return f.noise[level] / (math.Exp(t[0])) * 1.2 / min(apart, 1.5)
+	return 1.2 * f.noise[level] / min(apart, 1.5)
 }
 
 // sumInner sums the squares of the clearest edges on a ray up to a little
@@ -219,8 +227,8 @@ func (f *fan) path(w way, turn float64) {
 		for k := range f.steps {
 			o := i*f.steps + k
 			cost[o] = -w.colours*sum - w.edges*f.step[o] + w.inner*f.inner[o]
-			if k < f.least[i] || k > f.most[i] {
-				cost[o] += 100
+			if k < f.least[i] || k > f.last[i] {
+				cost[o] += 1000
 			}
 			sum += f.odds[o]
 		}
@@ -281,7 +289,7 @@ func (f *fan) sweep(cost []float64, turn float64, through int) {
 func (f *fan) within() bool {
 	out := 0
 	for i, k := range f.edge {
-		if k <= f.least[i] && f.least[i] > 0 || k >= f.most[i] {
+		if k <= f.least[i] && f.least[i] > 0 || k >= f.last[i] {
 			out++
 		}
 	}

@@ -194,7 +194,7 @@ func (s *Scene) flatU(points []card.Pixel) float64 {
 			away += math.Hypot(float64(at.X-m.X), float64(at.Y-m.Y)) / float64(len(points))
 		}
 	}
-	return math.Hypot(math.Hypot(s.Card.Residual, .02)/px*(1+2*away/half), s.bentU(points))
+	return math.Hypot(math.Hypot(s.Card.Residual, .02)/px*(1+away/half), s.bentU(points))
 }
 
 // bentU is the part of a length by which it changes with the card's bends,

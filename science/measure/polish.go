@@ -14,9 +14,16 @@ func (f *fan) polish() (Proposal, bool) {
 	for i := range rays {
 		r := radius(float64(f.edge[i]))
 		at[i] = r
+		if f.last[i] == f.least[i]+1 { // put there by hand
+			weight[i] = byHand
+			continue
+		}
 		if d, contrast, ok := f.place(i, r); ok {
 			at[i], weight[i] = r+d, 1
 			contrasts = append(contrasts, contrast)
+		}
+		if f.held[i] && f.edge[i] >= f.last[i]-1 { // no edge there, but a point that lies outside
+			at[i], weight[i] = r, byHand
 		}
 	}
 	if len(contrasts) < rays/2 {
@@ -27,14 +34,21 @@ func (f *fan) polish() (Proposal, bool) {
 		return Proposal{}, false
 	}
 	out := Proposal{Contrast: middle(contrasts)}
-	f.seen, f.scatter = float64(len(contrasts))/rays, scale/middle(fit[:])
+
 	for i, d := range directions {
 		out.Points = append(out.Points, f.at(fit[i]*d[0], fit[i]*d[1]))
 		f.edge[i] = min(max(int(math.Round(stepOf(fit[i]))), 0), f.steps-1)
 	}
-	// The series averages over the rays that each of its terms shares; a third
+	// The series averages over the rays that each of its terms shares; a quarter
 	// of a pixel is left for what all rays err by alike.
 	out.Placing = math.Hypot(scale*math.Sqrt((2*harmonic+1)/used), edgeBias)
+	for i := range rays {
+		for j := range i {
+			a, b := directions[i], directions[j]
+			out.wide = max(out.wide, math.Hypot(fit[i]*a[0]-fit[j]*b[0], fit[i]*a[1]-fit[j]*b[1]))
+		}
+	}
+	out.odds = f.judge(out.Contrast, float64(len(contrasts))/rays, scale/middle(fit[:])).odds()
 	return out, true
 }
 
@@ -56,11 +70,14 @@ func smooth(at, weight *[rays]float64) (fit [rays]float64, scale, used float64) 
 		scale = max(1.48*middle(rest), .15)
 		used = 0
 		for i := range rays {
-			if w[i] = 0; weight[i] > 0 {
-				z := (at[i] - fit[i]) / (4.685 * scale)
-				if z*z < 1 {
-					w[i] = (1 - z*z) * (1 - z*z)
-				}
+			z := (at[i] - fit[i]) / (4.685 * scale)
+			switch {
+			case weight[i] == byHand:
+				w[i] = byHand
+			case weight[i] > 0 && z*z < 1:
+				w[i] = (1 - z*z) * (1 - z*z)
+			default:
+				w[i] = 0
 			}
 			used += w[i]
 		}
@@ -68,9 +85,12 @@ func smooth(at, weight *[rays]float64) (fit [rays]float64, scale, used float64) 
 	return fit, scale, used
 }
 
+// byHand is the weight of a place of the edge that a person put there.
+const byHand = 20
+
 // edgeBias is the error of an edge that averaging does not lessen, in pixels:
 // shade at the rim, the blur of the lens. Found on rendered photographs.
-const edgeBias = .35
+const edgeBias = .25
 
 // linear light of coded values (sRGB, IEC 61966-2-1), and a little below and
 // above for what lies between samples.

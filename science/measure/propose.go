@@ -13,24 +13,29 @@ import (
 type Proposal struct {
 	Points []card.Pixel
 	// Placing is the standard uncertainty of the edge, in pixels: put it into
-	// Scene.Placing. It holds how far equally good outlines lie apart.
+	// Scene.Placing. It holds how far outlines lie apart that might be meant as
+	// well.
 	Placing float64
 	// Contrast is how clearly the edge stands out, in its noise: below about 3
 	// the outline should be looked at twice.
 	Contrast float64
-	// Sure is how probable it is that the outline is the fruitbody's, by how
-	// often outlines that look as clear were right on rendered photographs.
+	// Sure is how probable it is, 0 to 1, that the outline is the fruitbody's and
+	// not one that took a leaf or left out a part: by how often outlines that
+	// looked as clear were right on rendered photographs.
 	Sure float64
-	// Marks are what Sure was reckoned from.
-	Marks [marks]float64
-	score float64
+
+	odds float64 // of being right, a logarithm
+	wide float64 // greatest width in the even plane, pixels
 }
 
 // ErrNoOutline says that nothing stands out round the tap.
 var ErrNoOutline = errors.New("no outline stands out here: draw it by hand, or tap nearer to the middle")
 
-// ErrUnsure refuses an outline that might as well be another.
-var ErrUnsure = errors.New("the fungus can't be told from what lies beside it: draw a stroke across it from rim to rim, clear leaves away and take the photograph again, or draw the outline by hand")
+// ErrUnsure refuses an outline that may well be wrong.
+var ErrUnsure = errors.New("the fungus can't be told for certain from what lies beside it: draw a stroke across it, tap again nearer to the middle, or draw the outline by hand")
+
+// ErrCutOff refuses an outline that runs out of the photograph.
+var ErrCutOff = errors.New("the fungus is cut off by the edge of the photograph: take it again with all of it in the view")
 
 // Asked is what outlines are asked for: all that a person has shown.
 type Asked struct {
@@ -45,7 +50,7 @@ type Asked struct {
 }
 
 // Propose finds the outline of what was tapped. largest is the greatest radius
-// looked at, in pixels. Errors are ErrNoOutline, ErrUnsure and a tap outside.
+// looked at, in pixels. The errors are those of Outline.
 func (p *Picture) Propose(tap card.Pixel, largest float64) (Proposal, error) {
 	return p.Outline(Asked{Inside: []card.Pixel{tap}, Largest: largest})
 }
@@ -71,8 +76,9 @@ func (s *Scene) Asking(inside ...card.Pixel) Asked {
 // are alike and along which they change. For each of several ranges of size,
 // and several weights of colour against edge, the cheapest path through rays
 // from the middle is found by dynamic programming, then the edge placed to a
-// fraction of a pixel. The clearest is proposed; how far those that are as
-// clear lie apart is part of its uncertainty.
+// fraction of a pixel. The likeliest is proposed; how far others that might
+// be meant lie from it is part of its uncertainty. Errors are ErrNoOutline,
+// ErrUnsure, ErrCutOff and a tap outside the photograph.
 func (p *Picture) Outline(a Asked) (Proposal, error) {
 	b := p.levels[0].Rect
 	if len(a.Inside) == 0 || min(b.Dx(), b.Dy()) < 16 {
@@ -83,79 +89,140 @@ func (p *Picture) Outline(a Asked) (Proposal, error) {
 			return Proposal{}, errors.New("the tap lies outside the photograph")
 		}
 	}
-	all := p.Hypotheses(a)
+	all := p.hypotheses(&a)
 	if len(all) == 0 {
 		return Proposal{}, ErrNoOutline
 	}
-	return agree(all)
-}
-
-// ways are the weights with which paths are looked for.
-var ways = []way{{edges: 14, inner: 14, colours: .6, turn: 2}, {edges: 14, inner: 22, colours: 0, turn: 4}, {edges: 14, inner: 8, colours: 1, turn: 4}}
-
-type way struct{ edges, inner, colours, turn float64 }
-
-// Hypotheses are the outlines that were considered, clearest first.
-func (p *Picture) Hypotheses(a Asked) []Proposal {
-	var all []Proposal
-	least := max(a.Least, 4)
-	for from := least; from < max(a.Largest, 12)/1.5; from *= 2 {
-		to := min(from*4, max(a.Largest, 12))
-		for _, w := range ways {
-			if one, ok := p.within(&a, w, from, to); ok {
-				all = append(all, one)
-			}
+	out, err := agree(all, &a)
+	if err != nil {
+		return Proposal{}, err
+	}
+	for _, q := range out.Points {
+		if !(q.X > -1 && q.Y > -1 && q.X < float64(b.Dx()) && q.Y < float64(b.Dy())) {
+			return Proposal{}, ErrCutOff
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Proposal) int { return cmp.Compare(b.score, a.score) })
+	return out, nil
+}
+
+// way is how much a path is moved by edges it runs along, by edges it leaves
+// inside, by colours, and by turning.
+type way struct{ edges, inner, colours, turn float64 }
+
+// ways are the weights with which paths are looked for: with one's failing
+// another is often right, and where they disagree the outline is uncertain.
+var ways = []way{{edges: 14, inner: 14, colours: .6, turn: 2}, {edges: 14, inner: 22, colours: 0, turn: 4}, {edges: 14, inner: 8, colours: 1, turn: 4}}
+
+// hypotheses are the outlines that might be meant, likeliest first.
+func (p *Picture) hypotheses(a *Asked) []Proposal {
+	var all []Proposal
+	largest := max(a.Largest, 12)
+	for from := max(a.Least, 4); from < largest/1.5; from *= 2 {
+		all = append(all, p.within(a, from, min(from*4, largest))...)
+	}
+	slices.SortStableFunc(all, func(a, b Proposal) int { return cmp.Compare(b.odds, a.odds) })
 	return all
 }
 
-// agree takes the clearest outline and what lies near it.
-func agree(all []Proposal) (Proposal, error) {
-	return all[0], nil
+// leastSure is below which a proposal from one tap is refused, and
+// leastSureShown where a person has shown more than one point.
+const leastSure, leastSureShown = .85, .1
+
+// agree takes the likeliest outline. Those that might be meant as well, each
+// by its odds, make its width uncertain by their distance (the spread of
+// their mixture about the one that is taken; JCGM 101:2008, 6.4).
+func agree(all []Proposal, a *Asked) (Proposal, error) {
+	best := all[0]
+	best.Sure = 1 / (1 + math.Exp(-best.odds))
+	least := leastSure
+	if len(a.Inside) > 1 {
+		least = leastSureShown
+	}
+	// Who shows what does not belong to it, or where its rim is, is looking at it.
+	if len(a.Rim)+len(a.Outside) == 0 && best.Sure < least {
+		return best, ErrUnsure
+	}
+	var sum, sq float64
+	for _, o := range all {
+		w := math.Exp(o.odds - best.odds)
+		// What is half as large again is another thing, for which Sure stands.
+		if d := math.Log(o.wide / best.wide); math.Abs(d) < .5 {
+			sum += w
+			sq += w * d * d
+		}
+	}
+	// Half of the width's variance comes from either end.
+	apart := best.wide * math.Hypot(math.Sqrt(sq/sum), modelU) / math.Sqrt2
+	best.Placing = math.Hypot(best.Placing, apart)
+	return best, nil
 }
 
-// within looks for an outline whose radii lie in a range.
-func (p *Picture) within(a *Asked, w way, from, to float64) (Proposal, bool) {
+// modelU is by what part of its width even a right outline is off, as a
+// standard deviation: its smoothness, shade at the rim. Found on rendered
+// photographs.
+const modelU = .002
+
+// within looks for outlines whose radii lie in a range, one for each way.
+// Centre and colours are found together, step by step, and each way goes on
+// from there.
+func (p *Picture) within(a *Asked, from, to float64) (out []Proposal) {
 	f := newFan(p, a, to)
-	for pass := range 4 {
-		f.bound(a, from, to)
-		f.sample()
-		f.edges()
-		model := colours{}
-		if pass > 0 {
-			model = f.learn()
+	var model colours
+	for _, turn := range []float64{1, 2} { // the better it is centred, the rounder
+		f.look(a, &model, from, to)
+		f.path(ways[0], turn)
+		model = f.learn()
+		f.recentre()
+	}
+	f.look(a, &model, from, to)
+	type start struct {
+		centre card.Pixel
+		model  colours
+	}
+	var starts []start
+	middle := f.centre
+	for _, w := range ways {
+		f.path(w, w.turn)
+		model := f.learn()
+		f.recentre()
+		starts = append(starts, start{f.centre, model})
+		f.centre = middle
+	}
+	for i, w := range ways {
+		f.centre = starts[i].centre
+		f.look(a, &starts[i].model, from, to)
+		f.path(w, w.turn)
+		if !f.within() {
+			continue
 		}
-		f.weigh(&model)
-		turn := w.turn
-		if pass == 0 {
-			turn = 1
-		}
-		f.path(w, turn)
-		if pass < 3 {
-			f.recentre()
+		if one, ok := f.polish(); ok && a.allows(one.Points) {
+			out = append(out, one)
 		}
 	}
-	if !f.within() {
-		return Proposal{}, false
-	}
-	out, ok := f.polish()
-	if !ok {
-		return out, false
-	}
+	return out
+}
+
+// look makes a fan ready round its centre.
+func (f *fan) look(a *Asked, m *colours, from, to float64) {
+	f.bound(a, from, to)
+	f.sample()
+	f.edges()
+	f.weigh(m)
+}
+
+// allows reports whether a line holds what lies inside and nothing else.
+func (a *Asked) allows(line []card.Pixel) bool {
 	for _, q := range a.Inside {
-		if !holds(out.Points, q) {
-			return out, false
+		if !holds(line, q) {
+			return false
 		}
 	}
 	for _, q := range a.Outside {
-		if holds(out.Points, q) {
-			return out, false
+		if holds(line, q) {
+			return false
 		}
 	}
-	f.judge(&out)
-	return out, true
+	return true
 }
 
 // holds reports whether a closed line goes round a point, or within two
