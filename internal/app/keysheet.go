@@ -26,7 +26,8 @@ type KeySheet struct {
 	Candidate []KeyCandidate `json:"candidates"`
 	// Doubles are dangerous look-alikes that the evidence does not settle.
 	Doubles []KeyDouble `json:"doubles"`
-	// Asked are the questions that would tell most, Open all that can be answered.
+	// Asked are the questions that would tell most, Open all that can be
+	// answered: first the most telling, last those that have an answer already.
 	Asked []ShownQuestion `json:"asked"`
 	Open  []ShownQuestion `json:"open"`
 	// Answered are the record's own answers and those tried, in order.
@@ -167,14 +168,22 @@ func (k *seasonKey) tried(f *find, given []GivenAnswer) (answers describe.Answer
 // questions fills in what can be asked: of the key, a determiner may answer
 // any character, first the most telling.
 func (s *KeySheet) questions(k *key.Find, words *describe.Vocabulary, answers describe.Answers) {
-	for i, q := range k.Next(key.Asking{Skip: func(c int) bool { return !askable(words, k.Key().Characters()[c].ID, answers) }}) {
+	for _, q := range k.Next(key.Asking{Skip: func(c int) bool { return !askable(words, k.Key().Characters()[c].ID, answers) }}) {
 		c, _ := words.Character(k.Key().Characters()[q.Character].ID)
 		shown := shownQuestion(c)
 		shown.Sets, shown.Remain = int(math.Round(q.Separates)), q.Remain
-		if i < fewQuestions {
+		// What takes something for granted can be answered, but is not put first.
+		sensible := !slices.ContainsFunc(words.After(c.Name), func(of string) bool { return len(answers[of].States) == 0 })
+		if sensible && len(s.Asked) < fewQuestions {
 			s.Asked = append(s.Asked, shown)
 		}
 		s.Open = append(s.Open, shown)
+	}
+	for _, a := range k.Answers() {
+		if id := k.Key().Characters()[a.Character].ID; askable(words, id, answers) {
+			c, _ := words.Character(id)
+			s.Open = append(s.Open, shownQuestion(c))
+		}
 	}
 }
 

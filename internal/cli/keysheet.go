@@ -80,8 +80,12 @@ func (t *talk) asking() key.Asking {
 	return key.Asking{
 		Most: t.o.most,
 		Skip: func(c int) bool {
-			word, ok := t.words.Character(t.find.Key().Characters()[c].ID)
-			return t.skipped[c] || ok && !word.Asks("recorder") && !word.Asks("determiner") && !word.Asks("card")
+			k := t.find.Key()
+			word, ok := t.words.Character(k.Characters()[c].ID)
+			return t.skipped[c] || slices.ContainsFunc(t.words.After(word.Name), func(of string) bool {
+				before := k.Character(of)
+				return before >= 0 && !t.find.Answered(before)
+			}) || ok && !word.Asks("recorder") && !word.Asks("determiner") && !word.Asks("card")
 		},
 		Effort: func(c int, usual float64) float64 {
 			word, _ := t.words.Character(t.find.Key().Characters()[c].ID)

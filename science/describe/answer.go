@@ -140,14 +140,32 @@ func (v *Vocabulary) belongs(group string, known Answers) bool {
 	})
 }
 
+// After returns the characters that must have an answer before the question of
+// a character makes sense, none for most.
+func (v *Vocabulary) After(character string) []string {
+	var out []string
+	for _, r := range v.rules {
+		if r.After && r.Character == character {
+			out = append(out, r.Of)
+		}
+	}
+	return out
+}
+
+// presumes reports whether the question of a character takes for granted what
+// nobody has told yet.
+func (v *Vocabulary) presumes(character string, known Answers) bool {
+	return slices.ContainsFunc(v.After(character), func(of string) bool { return len(known[of].States) == 0 })
+}
+
 // ToAsk returns the characters that are still to be asked of a person of the
-// given kind, in the vocabulary's order: those that apply and that neither an
-// answer nor a view covers. Who "could not tell" is not asked again.
+// given kind, in the vocabulary's order: those that apply, that take nothing for
+// granted, and that neither an answer nor a view covers. Who "could not tell" is not asked again.
 func (v *Vocabulary) ToAsk(who string, known Answers, views []string) []Character {
 	var out []Character
 	for _, c := range v.characters {
 		_, answered := known[c.Name]
-		if !answered && c.Asks(who) && v.Applies(c.Name, known) && !c.ShownBy(views) {
+		if !answered && c.Asks(who) && v.Applies(c.Name, known) && !v.presumes(c.Name, known) && !c.ShownBy(views) {
 			out = append(out, c)
 		}
 	}

@@ -115,6 +115,9 @@ type Vocabulary struct {
 type Rule struct {
 	Character, Of string
 	States        []string
+	// After says that the character's question makes no sense before Of has an
+	// answer: "where did you see the change?".
+	After bool
 }
 
 //go:embed data/*.csv

@@ -170,6 +170,30 @@ func TestViewsAnswerForTheRecorder(t *testing.T) {
 	}
 }
 
+// Where a change of colour was seen is asked once there is a change.
+func TestNothingIsTakenForGranted(t *testing.T) {
+	asked := func(known Answers, character string) bool {
+		return slices.ContainsFunc(Standing().ToAsk("recorder", known, nil), func(c Character) bool { return c.Name == character })
+	}
+	for character, of := range map[string]Answer{"bruising_place": {Character: "bruising", States: []string{"blue"}}, "ring_place": {Character: "ring", States: []string{"hanging"}},
+		"veil_color": {Character: "veil_kind", States: []string{"partial"}}} {
+		known := form("gilled")
+		if asked(known, character) {
+			t.Errorf("%s is asked before %s", character, of.Character)
+		}
+		known[of.Character] = Answer{Character: of.Character, Blank: NotVisible}
+		if asked(known, character) {
+			t.Errorf("%s is asked though nobody could tell %s", character, of.Character)
+		}
+		if err := Standing().Check(of); err != nil {
+			t.Fatal(err)
+		}
+		if known[of.Character] = of; !asked(known, character) {
+			t.Errorf("%s is never asked", character)
+		}
+	}
+}
+
 func TestSeasonAddsItsOwn(t *testing.T) {
 	const head = "character_id,label,question,type,unit,applies_to,asked_of,technical_term,look,views,state_id,state_label,state_definition,state_technical_term,state_stands_for\n"
 	v, err := Standing().With(strings.NewReader(head +

@@ -29,7 +29,7 @@ var (
 	characterColumns = []string{"character_id", "label", "question", "type", "unit", "applies_to", "asked_of", "technical_term", "look", "views", "source"}
 	stateColumns     = []string{"character_id", "state_id", "position", "label", "definition", "technical_term", "source", "stands_for"}
 	formColumns      = []string{"form", "groups"}
-	ruleColumns      = []string{"character_id", "does_not_apply_where", "states"}
+	ruleColumns      = []string{"character_id", "does_not_apply_where", "states", "only_after"}
 )
 
 // Read reads a vocabulary from its four tables (CSV with a header): the
@@ -54,7 +54,7 @@ func Read(characters, states, forms, rules io.Reader) (*Vocabulary, error) {
 	}))
 	err = errors.Join(err, rows(forms, formColumns, func(_ int, r []string) { v.forms[r[0]] = list(r[1]) }))
 	err = errors.Join(err, rows(rules, ruleColumns, func(_ int, r []string) {
-		v.rules = append(v.rules, Rule{Character: r[0], Of: r[1], States: strings.Split(r[2], "|")})
+		v.rules = append(v.rules, Rule{Character: r[0], Of: r[1], States: strings.Split(r[2], "|"), After: r[3] == "yes"})
 	}))
 	if err = errors.Join(append([]error{err}, faults...)...); err != nil {
 		return nil, err

@@ -33,6 +33,15 @@ async function lies(page: Page): Promise<void> {
   await page.getByRole('combobox', { name: 'Put a name to it' }).waitFor();
 }
 
+/** The key laid beside the views, by its letter. */
+async function key(page: Page): Promise<void> {
+  await lies(page);
+  await page.getByRole('heading', { level: 1 }).first().click();
+  await page.keyboard.press('k');
+  await page.getByRole('heading', { name: 'The key' }).waitFor();
+  await page.getByText(/remain\. Not in this key/).waitFor();
+}
+
 async function choose(page: Page, names: string[]): Promise<void> {
   await page.getByLabel('Choose several at once').setInputFiles(names.map(file));
   await page.getByText(/ handed in\.$/).waitFor();
@@ -76,6 +85,7 @@ const recording: Screen[] = [
   } },
   { name: 'sheet, the recorder’s own', who: 'recorder', path: '/record/$mine' },
   { name: 'change a record', who: 'recorder', path: '/record/$mine/change' },
+  { name: 'sheet: a question that would help', who: 'recorder', path: '/record/$mine', then: press(/^Answer /) },
   { name: 'a place that is not open', who: 'recorder', path: '/squares', refusals: [403] },
 ];
 
@@ -97,6 +107,17 @@ const naming: Screen[] = [
     await press(/all keys$/)(page);
   } },
   { name: 'the table: a view large', who: 'determiner', path: '/table?find=$mine', then: press(/^Side of .* large$/) },
+  { name: 'the table: the key', who: 'determiner', path: '/table?find=$mine', then: key },
+  { name: 'the table: the key, an answer and two compared', who: 'determiner', path: '/table?find=$mine', then: async (page) => {
+    await key(page);
+    await page.getByLabel('Any character first').selectOption('cap_color');
+    await page.getByRole('checkbox', { name: /^Purple/ }).check();
+    await press('Keep this answer')(page);
+    await page.getByRole('button', { name: 'Take back: Cap colours' }).waitFor();
+    await page.getByRole('heading', { name: 'The key' }).click();
+    await page.keyboard.press('v');
+    await page.getByText('What tells them apart').waitFor();
+  } },
   { name: 'the table: a held name', who: 'determiner', path: '/table?find=$held' },
   { name: 'sheet, before naming', who: 'determiner', path: '/record/$mine' },
   { name: 'sheet: ask for another view', who: 'determiner', path: '/record/$mine', then: press('Ask for another view') },
@@ -136,6 +157,10 @@ const deskOf: Screen[] = [
   { name: 'desk: a person', who: 'coordinator', path: '/desk/people/$person' },
   { name: 'desk: a new person', who: 'coordinator', path: '/desk/people/new' },
   { name: 'desk: names', who: 'coordinator', path: '/desk/names' },
+  { name: 'desk: names, a matrix with a fault', who: 'coordinator', path: '/desk/names', then: async (page) => {
+    await page.getByLabel('Hand in a matrix').setInputFiles({ name: 'matrix.csv', mimeType: 'text/csv', buffer: Buffer.from('taxon,name,remarks,cap_color\n#kind,,,unordered\n#states,,,red=Red\n1,Mycena pura,,golden\n') });
+    await page.getByText(/line 4/).waitFor();
+  } },
   { name: 'desk: paper', who: 'coordinator', path: '/desk/paper' },
   { name: 'desk of a leader', who: 'leader', path: '/desk' },
   { name: 'desk of a leader: a foray of theirs', who: 'leader', path: '/desk/forays/$foray' },

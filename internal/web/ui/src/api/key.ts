@@ -70,6 +70,10 @@ export interface KeySheet {
   answered: ShownAnswer[];
   apart: KeyApart[];
   about: string;
+  /** Counts the settled finds that changed entries of the key; 0 where the season does not learn. */
+  learned: number;
+  /** Whether time of year, kind of place and what has been recorded were reckoned with. */
+  expects: boolean;
 }
 
 /** KeyCandidate is a taxon that the find can be. */
@@ -78,12 +82,16 @@ export interface KeyCandidate {
   probability: number;
   for: KeyReason[];
   against: KeyReason[];
+  /** What was known of it before the find was looked at; '' where that was not reckoned with. */
+  expected: string;
 }
 
 /** KeyReason is what one answer says of a candidate. */
 export interface KeyReason {
   label: string;
   shows: string;
+  /** Settled finds that the entry was learned from, 0 for the book's word. */
+  finds: number;
 }
 
 /** KeyDouble is a dangerous look-alike that stands open. */
@@ -100,6 +108,40 @@ export interface KeyApart {
   label: string;
   one: string;
   two: string;
+}
+
+/** KeyDesk is the season's key for its coordinator. */
+export interface KeyDesk {
+  title: string;
+  taxa: number;
+  ownMatrix: boolean;
+  characters: number;
+  /** Labels of the characters that the season added, or added states to. */
+  added: string[];
+  learns: boolean;
+  expects: boolean;
+  /** Finds that a season may learn from. */
+  settled: number;
+  /** How many of a kind, with an answer, change an entry. */
+  needed: number;
+  changes: KeyLearned[];
+}
+
+/** KeyLearned is an entry of the matrix that settled finds changed. */
+export interface KeyLearned {
+  name: string;
+  label: string;
+  finds: number;
+  before: string;
+  after: string;
+}
+
+/** KeyFileDone tells what became of a matrix or a table of characters handed in. */
+export interface KeyFileDone {
+  kept: boolean;
+  says: string;
+  faults: string[];
+  notes: string[];
 }
 
 /** A probability in two figures; none is called certain. */

@@ -8,6 +8,7 @@ describe('keys of the table', () => {
     expect([press('n'), press('N'), press('b'), press('?'), press('L')]).toEqual(['next', 'next', 'back', 'keys', 'loupe']);
     expect(press('3')).toEqual({ view: 2 });
     expect(press('w')).toEqual({ qualifier: 'cf.' });
+    expect([press('k'), press('c'), press('u'), press('v')]).toEqual(['key', 'character', 'undo', 'compare']);
   });
   it('leave the browser its own keys', () => {
     expect(press('n', { ctrlKey: true })).toBeNull();

@@ -3,7 +3,7 @@
 
 /** What a key does on the table. */
 export type Deed =
-  'next' | 'back' | 'loupe' | 'flap' | 'keys' | 'name' | 'genus' | 'ask' | 'pass' | { view: number } | { qualifier: string };
+  'next' | 'back' | 'loupe' | 'flap' | 'keys' | 'name' | 'genus' | 'ask' | 'pass' | 'key' | 'character' | 'undo' | 'compare' | { view: number } | { qualifier: string };
 
 /** A line of the list of keys. */
 export interface KeyLine {
@@ -27,6 +27,10 @@ export const KEY_LINES: KeyLine[] = [
   { keys: ['G'], does: 'leave at genus' },
   { keys: ['A'], does: 'ask for another view' },
   { keys: ['H'], does: 'hand it on: pass to' },
+  { keys: ['K'], does: 'lay the key beside it, put it away' },
+  { keys: ['C'], does: 'at the key: any character first' },
+  { keys: ['U'], does: 'at the key: undo the last answer' },
+  { keys: ['V'], does: 'at the key: compare the two likeliest' },
   { keys: ['?'], does: 'this list' },
 ];
 
@@ -40,6 +44,10 @@ const DEEDS: Record<string, Deed> = {
   g: 'genus',
   a: 'ask',
   h: 'pass',
+  k: 'key',
+  c: 'character',
+  u: 'undo',
+  v: 'compare',
   q: { qualifier: '' },
   w: { qualifier: 'cf.' },
   e: { qualifier: 'aff.' },
