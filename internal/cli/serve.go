@@ -45,7 +45,6 @@ func serveCommand(s *streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			f.links = true // until there are invitations
 			return s.serve(c.Context(), f, clock, nil, s.greetSeason)
 		},
 	}
