@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"crypto/tls"
+	"errors"
 	"io"
 	"log"
 	"log/slog"
@@ -185,6 +186,9 @@ func (d *drip) wait() {
 
 func (d *drip) Close() error { return d.body.Close() }
 
+// errNotTaken is that the other side does not take an answer.
+var errNotTaken = errors.New("the answer is not taken")
+
 // taken is an answer whose every piece has to be taken.
 type taken struct {
 	http.ResponseWriter
@@ -200,8 +204,11 @@ func (t *taken) Write(p []byte) (int, error) {
 		_ = t.control.SetWriteDeadline(time.Now().Add(t.patience))
 		n, err := t.ResponseWriter.Write(part)
 		sent += n
-		if err != nil || sent >= len(p) {
-			return sent, err
+		if err != nil {
+			return sent, errors.Join(errNotTaken, err)
+		}
+		if sent >= len(p) {
+			return sent, nil
 		}
 	}
 }

@@ -102,22 +102,6 @@ func (s *server) entered(next http.Handler) http.Handler {
 	})
 }
 
-// recovered answers a fault of the program like any other and keeps serving.
-func (s *server) recovered(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		defer func() {
-			if p := recover(); p != nil {
-				if p == http.ErrAbortHandler {
-					panic(p) // ends an answer that can't be finished
-				}
-				s.Log.Error("panic", "path", routeOf(r), "panic", p)
-				writeProblem(w, problem(http.StatusInternalServerError, internalSays))
-			}
-		}()
-		next.ServeHTTP(w, r)
-	})
-}
-
 // routeOf returns the pattern that a request matched, never its address:
 // addresses bear identifiers, and logs outlive permissions.
 func routeOf(r *http.Request) string {
