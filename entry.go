@@ -52,6 +52,11 @@ type FieldCode struct {
 	Created  time.Time `json:"created"`
 	// Last is the last day on which it lets anybody in.
 	Last Date `json:"last"`
+	// Closed is set while the coordinator lets nobody in by it.
+	Closed bool `json:"closed,omitempty"`
+	// Let counts those whom it has let in, LetAt is when it let in the latest.
+	Let   int       `json:"let,omitempty"`
+	LetAt time.Time `json:"letAt,omitzero"`
 }
 
 // Invitation lets one person come in with roles of their own.
@@ -128,7 +133,8 @@ type Ceremony struct {
 	Until     time.Time `json:"until"`
 }
 
-// Guesses counts what was tried in vain to come in from one place.
+// Guesses counts what was tried in vain to come in from one place, or who came
+// in anew from there.
 type Guesses struct {
 	ID       ID `json:"id"`
 	SeasonID ID `json:"season,omitempty"`
@@ -144,4 +150,6 @@ type Guesses struct {
 	Wrong int       `json:"wrong"`
 	First time.Time `json:"first"`
 	Last  time.Time `json:"last"`
+	// Until is when it is forgotten.
+	Until time.Time `json:"until"`
 }

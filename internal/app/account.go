@@ -269,6 +269,9 @@ func (a *App) ChangePassword(ctx context.Context, v Viewer, c Caller, x ChangedP
 	if err != nil {
 		return err
 	}
+	if err := a.makes(v); err != nil {
+		return err
+	}
 	ways, err := a.Ways(ctx, v)
 	if err != nil {
 		return err
@@ -308,6 +311,9 @@ type GivenCodes struct {
 // the viewer's other devices.
 func (a *App) MakeRecoveryCodes(ctx context.Context, v Viewer) (GivenCodes, error) {
 	if err := v.keepsWays(); err != nil {
+		return GivenCodes{}, err
+	}
+	if err := a.makes(v); err != nil {
 		return GivenCodes{}, err
 	}
 	codes, err := a.drawCodes(ctx)

@@ -10,6 +10,7 @@ import (
 	"io"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"trug"
@@ -64,8 +65,11 @@ type App struct {
 	Options
 	decoders chan struct{}
 	hashing  chan struct{} // holds one: passwords are hashed one at a time
-	files    room          // in memory as they arrive
-	pictures room          // while they are decoded
+	queue    chan struct{} // who waits for that, and whose turn it is
+	brakes   brakes
+	begun    atomic.Int64 // passkey challenges since the open ones were last counted
+	files    room         // in memory as they arrive
+	pictures room         // while they are decoded
 
 	looksMu sync.Mutex
 	looks   map[look]time.Time // when each was last noted
@@ -97,7 +101,7 @@ func New(o Options) (*App, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1),
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
 		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
 }
 

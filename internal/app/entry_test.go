@@ -151,7 +151,7 @@ func TestAFieldCodeOpensTheRecordersPartAlone(t *testing.T) {
 // A child comes along under an adult, and in by a phrase of their own.
 func TestAChildComesAlong(t *testing.T) {
 	s := apptest.New(t, "2026-10-10")
-	given, err := s.BringChild(t.Context(), s.As("R08"), app.GivenChild{Name: "Fern"})
+	given, err := s.BringChild(t.Context(), s.As("R08"), app.Caller{}, app.GivenChild{Name: "Fern"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,10 +160,10 @@ func TestAChildComesAlong(t *testing.T) {
 		t.Errorf("the child is %+v, %v", in.Person, err)
 	}
 	child := app.Viewer{Season: in.Person.SeasonID, Person: &in.Person}
-	if _, err := s.BringChild(t.Context(), child, app.GivenChild{Name: "Moss"}); trug.KindOf(err) != trug.NotAllowed {
+	if _, err := s.BringChild(t.Context(), child, app.Caller{}, app.GivenChild{Name: "Moss"}); trug.KindOf(err) != trug.NotAllowed {
 		t.Errorf("a child brings a child: %v", err)
 	}
-	if _, err := s.BringChild(t.Context(), s.As("R08"), app.GivenChild{Name: "Fern Larkspindle"}); trug.KindOf(err) != trug.Invalid {
+	if _, err := s.BringChild(t.Context(), s.As("R08"), app.Caller{}, app.GivenChild{Name: "Fern Larkspindle"}); trug.KindOf(err) != trug.Invalid {
 		t.Errorf("a child's whole name: %v", err)
 	}
 }

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -19,6 +20,11 @@ type ShownFieldCode struct {
 	// Lets reports whether it lets anybody in today; Says why it does not.
 	Lets bool   `json:"lets" readOnly:"true"`
 	Says string `json:"says,omitempty" readOnly:"true"`
+	// Closed is set while it is to let nobody in.
+	Closed bool `json:"closed,omitempty"`
+	// Let counts those whom it has let in; LetAt is when the latest came.
+	Let   int       `json:"let,omitempty" readOnly:"true"`
+	LetAt time.Time `json:"letAt,omitzero" readOnly:"true"`
 	// Renew asks for another code in place of this one.
 	Renew bool `json:"renew,omitempty"`
 }
@@ -46,13 +52,15 @@ func (a *App) fieldCode(ctx context.Context, season trug.ID) (code trug.FieldCod
 }
 
 func (a *App) shownFieldCode(l *ledger, code trug.FieldCode) ShownFieldCode {
-	shown := ShownFieldCode{Code: code.Code, Last: code.Last}
+	shown := ShownFieldCode{Code: code.Code, Last: code.Last, Closed: code.Closed, Let: code.Let, LetAt: code.LetAt}
 	switch {
 	case code.Code == "":
 		shown.Says = "There is no field code yet: make one, and print it on the poster."
 		shown.Last = l.season.Ends
 	case l.season.Opened == "":
 		shown.Says = "The season is not open to recorders yet: until it is, the code lets nobody in."
+	case code.Closed:
+		shown.Says = "The code is closed: it lets nobody in until you open it again."
 	case a.today(l.season) > code.Last:
 		shown.Says = "The code was good until " + dayWords(code.Last) + ": set a later day, or make a new one."
 	default:
@@ -61,8 +69,8 @@ func (a *App) shownFieldCode(l *ledger, code trug.FieldCode) ShownFieldCode {
 	return shown
 }
 
-// SaveFieldCode makes the season's field code, sets its last day, or puts a new
-// one in its place. Who has come in by the old one stays.
+// SaveFieldCode makes the season's field code, sets its last day, closes or
+// opens it, or puts a new one in its place. Who has come in by the old one stays.
 func (a *App) SaveFieldCode(ctx context.Context, v Viewer, e ShownFieldCode) (ShownFieldCode, error) {
 	l, err := a.open(ctx, v, KeepDesk)
 	if err != nil {
@@ -86,8 +94,9 @@ func (a *App) SaveFieldCode(ctx context.Context, v Viewer, e ShownFieldCode) (Sh
 			if code.Code, err = signin.NewFieldCode(a.Random); err != nil {
 				return err
 			}
+			code.Let, code.LetAt = 0, time.Time{}
 		}
-		code.Last, code.By = e.Last, v.Person.ID
+		code.Last, code.By, code.Closed = e.Last, v.Person.ID, e.Closed
 		return store.PutSecret(ctx, w, code)
 	})
 	return a.shownFieldCode(l, code), err
@@ -151,8 +160,13 @@ func (a *App) joinAs(ctx context.Context, w store.Writer, c Caller, code trug.Fi
 		return Entered{}, err
 	case s.Opened == "":
 		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "%s is not open to recorders yet. Come back when the coordinator says so.", s.Title)
+	case code.Closed:
+		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "The coordinator has closed this field code for now. Ask them when it lets people in.")
 	case a.today(s) > code.Last:
 		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "This field code was good until %s. Ask the coordinator for the one of today.", dayWords(code.Last))
+	}
+	if err := a.countIn(ctx, w, a.places(comer(c, code)), true); err != nil {
+		return Entered{}, err
 	}
 	p := trug.Person{SeasonID: s.ID, Name: name, Roles: []trug.Role{trug.RecorderRole}, Created: a.Clock()}
 	if err := a.stampPerson(&p); err != nil {
@@ -164,7 +178,17 @@ func (a *App) joinAs(ctx context.Context, w store.Writer, c Caller, code trug.Fi
 	if err := store.Put(ctx, w, p, store.Author{Person: p.ID, Device: a.Device}, a.Clock()); err != nil {
 		return Entered{}, err
 	}
+	code.Let, code.LetAt = code.Let+1, a.Clock()
+	if err := store.PutSecret(ctx, w, code); err != nil {
+		return Entered{}, err
+	}
 	return a.enter(ctx, w, c, p, trug.ByFieldCode)
+}
+
+// comer is somebody new as they are counted: by the code, so that a new code
+// begins anew.
+func comer(c Caller, code trug.FieldCode) guess {
+	return guess{Caller: c, what: newRecorders, season: code.SeasonID, code: code.Code}
 }
 
 // shownNameOf returns a name as it is to be shown, or says what is wrong.

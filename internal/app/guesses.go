@@ -64,22 +64,69 @@ var limits = map[string]signin.Limit{
 	ofSeason:  {Guesses: 600, Each: 6 * time.Second},
 }
 
+// newRecorders is what is counted of those whom the field code lets in: that
+// it is right makes it no less a thing that hangs on walls and gets about.
+const newRecorders trug.WayIn = "new recorders"
+
+// joining says how many one valid field code may let in at once, and how long
+// the next then waits. On a hall's opening evening some hundreds come in behind
+// one address within half an hour: 300 at once and six a minute. A class of
+// thirty comes in without noticing. A stand's tablet lets in ten and then one
+// every two minutes. The whole season takes a thousand at once and 180 an hour,
+// so that who has photographed the poster makes some 5,000 names in a day from
+// however many addresses, and the coordinator sees it long before. They are
+// our own judgement.
+var joining = map[string]signin.Limit{
+	ofDevice:  {Guesses: 10, Each: 2 * time.Minute},
+	ofAddress: {Guesses: 300, Each: 10 * time.Second},
+	ofSeason:  {Guesses: 1000, Each: 20 * time.Second},
+}
+
+// limitOf returns how many of what are let through from a place of a sort.
+func limitOf(what trug.WayIn, of string) signin.Limit {
+	if what == newRecorders {
+		return joining[of]
+	}
+	return limits[of]
+}
+
+// guessesLast is how long it is remembered that somebody guessed.
+const guessesLast = 30 * aDay
+
+// remembered is how long a count is kept: that of wrong guesses for a month;
+// that of people who came in only until it slows nobody any more, since most
+// of them are whom the code is for, unless they were unusually many.
+func remembered(g trug.Guesses) time.Duration {
+	l := limitOf(g.What, g.Of)
+	if g.What == newRecorders && !unusual(g) {
+		return time.Duration((g.Fill + 1) * float64(l.Each))
+	}
+	return guessesLast
+}
+
+// unusual reports whether a count is worth the coordinator's eye: each wrong
+// guess is, and more than half of the people who may come in at once.
+func unusual(g trug.Guesses) bool {
+	return g.What != newRecorders || g.Wrong > limitOf(g.What, g.Of).Guesses/2
+}
+
 // guess is a try to come in.
 type guess struct {
 	Caller
 	what   trug.WayIn
 	season trug.ID
 	name   string // folded, where one is given with it
+	code   string // that let a new recorder in
 }
 
 // places lists what the guess is counted of, with the hashes they are kept under.
 func (a *App) places(g guess) []trug.Guesses {
 	var out []trug.Guesses
 	for _, of := range []struct{ of, value string }{{ofDevice, g.Device}, {ofAddress, g.network()}, {ofName, g.name}, {ofSeason, string(g.season)}} {
-		if of.value == "" {
+		if of.value == "" || limitOf(g.what, of.of).Guesses == 0 {
 			continue
 		}
-		key := hex.EncodeToString(a.sign("guess", string(g.what)+"\x00"+of.of+"\x00"+of.value))
+		key := hex.EncodeToString(a.sign("guess", string(g.what)+g.code+"\x00"+of.of+"\x00"+of.value))
 		out = append(out, trug.Guesses{SeasonID: g.season, Place: key, What: g.what, Of: of.of, Mark: signin.Mark(a.Secret, of.of+"\x00"+of.value)})
 	}
 	return out
@@ -89,6 +136,11 @@ func (a *App) places(g guess) []trug.Guesses {
 // guess. Each guess is counted before it is tried, so that a thousand at once
 // gain nothing, and taken off again when it was right or no guess at all.
 func (a *App) guarded(ctx context.Context, g guess, try func() error) error {
+	if slowWay(g.what) {
+		if err := a.brakes.slow.take(a.Clock(), g.Caller.places()); err != nil {
+			return err
+		}
+	}
 	places := a.places(g)
 	if err := a.count(ctx, places, true); err != nil {
 		return err
@@ -106,46 +158,50 @@ func (a *App) guarded(ctx context.Context, g guess, try func() error) error {
 // count pours a guess into each place's bucket, or takes it back. It refuses
 // with an error of kind TooOften, and then counts nothing.
 func (a *App) count(ctx context.Context, places []trug.Guesses, pour bool) error {
-	return a.write(ctx, func(w store.Writer) error {
-		now := a.Clock()
-		if _, err := store.DropSecrets[trug.Guesses](ctx, w, store.SecretFilter{Over: now}); err != nil {
+	return a.write(ctx, func(w store.Writer) error { return a.countIn(ctx, w, places, pour) })
+}
+
+// countIn is count within a transaction.
+func (a *App) countIn(ctx context.Context, w store.Writer, places []trug.Guesses, pour bool) error {
+	now := a.Clock()
+	if _, err := store.DropSecrets[trug.Guesses](ctx, w, store.SecretFilter{Over: now}); err != nil {
+		return err
+	}
+	kept := make([]trug.Guesses, len(places))
+	for i, p := range places {
+		held, err := store.SecretByKey[trug.Guesses](ctx, w, p.Place)
+		switch {
+		case trug.KindOf(err) == trug.NotFound && err != nil:
+			held = p
+			if held.ID, err = a.newID(); err != nil {
+				return err
+			}
+			held.First = now
+		case err != nil:
 			return err
 		}
-		kept := make([]trug.Guesses, len(places))
-		for i, p := range places {
-			held, err := store.SecretByKey[trug.Guesses](ctx, w, p.Place)
-			switch {
-			case trug.KindOf(err) == trug.NotFound && err != nil:
-				held = p
-				if held.ID, err = a.newID(); err != nil {
-					return err
-				}
-				held.First = now
-			case err != nil:
-				return err
+		level := signin.Level{Fill: held.Fill, At: held.At}
+		limit := limitOf(p.What, p.Of)
+		if pour {
+			if wait := limit.Wait(level, now); wait > 0 {
+				return tooOften(p.What, wait)
 			}
-			level := signin.Level{Fill: held.Fill, At: held.At}
-			limit := limits[p.Of]
-			if pour {
-				if wait := limit.Wait(level, now); wait > 0 {
-					return tooOften(wait)
-				}
-				level = limit.Pour(level, now)
-				held.Wrong, held.Last = held.Wrong+1, now
-			} else {
-				level = limit.Back(level, now)
-				held.Wrong = max(0, held.Wrong-1)
-			}
-			held.Fill, held.At = level.Fill, level.At
-			kept[i] = held
+			level = limit.Pour(level, now)
+			held.Wrong, held.Last = held.Wrong+1, now
+		} else {
+			level = limit.Back(level, now)
+			held.Wrong = max(0, held.Wrong-1)
 		}
-		for _, k := range kept {
-			if err := keepOrDrop(ctx, w, k); err != nil {
-				return err
-			}
+		held.Fill, held.At = level.Fill, level.At
+		held.Until = held.Last.Add(remembered(held))
+		kept[i] = held
+	}
+	for _, k := range kept {
+		if err := keepOrDrop(ctx, w, k); err != nil {
+			return err
 		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // keepOrDrop keeps a count; one of nothing is not worth keeping.
@@ -157,20 +213,28 @@ func keepOrDrop(ctx context.Context, w store.Writer, g trug.Guesses) error {
 	return store.PutSecret(ctx, w, g)
 }
 
-func tooOften(wait time.Duration) error {
-	words := fmt.Sprintf("%d minutes", int(wait.Minutes())+1)
+// timeWords says how long to wait.
+func timeWords(wait time.Duration) string {
 	if wait <= time.Minute {
-		words = "a minute"
+		return "a minute"
+	}
+	return fmt.Sprintf("%d minutes", int(wait.Minutes())+1)
+}
+
+func tooOften(what trug.WayIn, wait time.Duration) error {
+	words := timeWords(wait)
+	if what == newRecorders {
+		return trug.Errorf(trug.TooOften, "", "Many people came in by this field code in a short time. Wait %s, then try again; the coordinator can let everybody in at once.", words)
 	}
 	return trug.Errorf(trug.TooOften, "", "Too many wrong ones were tried. Wait %s, then try again; the coordinator can help too.", words)
 }
 
 // ShownGuesses tells the coordinator what was tried in vain to come in.
 type ShownGuesses struct {
-	What string `json:"what" doc:"What was tried: field code, password …"`
+	What string `json:"what" doc:"What was tried: field code, password …; or new recorders, who came in by the right field code in unusual numbers"`
 	// From names the place by a mark that leads nobody back: "address K7WM".
 	From  string    `json:"from"`
-	Wrong int       `json:"wrong"`
+	Wrong int       `json:"wrong" doc:"How many were wrong; of new recorders how many there were"`
 	First time.Time `json:"first"`
 	Last  time.Time `json:"last"`
 	// Waits is set while the next try from there has to wait.
@@ -178,7 +242,7 @@ type ShownGuesses struct {
 }
 
 // Guesses lists what was tried in vain to come in over the last thirty days,
-// latest first. Network addresses are not kept; a mark tells them apart.
+// and from where unusually many came in by the field code, latest first. Network addresses are not kept; a mark tells them apart.
 func (a *App) Guesses(ctx context.Context, v Viewer) ([]ShownGuesses, error) {
 	l, err := a.open(ctx, v, OpenDesk)
 	if err != nil {
@@ -188,12 +252,15 @@ func (a *App) Guesses(ctx context.Context, v Viewer) ([]ShownGuesses, error) {
 	err = a.Store.Read(ctx, func(r store.Reader) error {
 		all, err := store.ListSecrets[trug.Guesses](ctx, r, store.SecretFilter{Season: l.season.ID})
 		for _, g := range all {
+			if !unusual(g) {
+				continue
+			}
 			from := g.Of + " " + g.Mark
 			if g.Of == ofSeason {
 				from = "the whole season"
 			}
 			out = append(out, ShownGuesses{What: string(g.What), From: from, Wrong: g.Wrong, First: g.First, Last: g.Last,
-				Waits: limits[g.Of].Wait(signin.Level{Fill: g.Fill, At: g.At}, a.Clock()) > 0})
+				Waits: limitOf(g.What, g.Of).Wait(signin.Level{Fill: g.Fill, At: g.At}, a.Clock()) > 0})
 		}
 		return err
 	})

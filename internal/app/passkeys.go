@@ -78,8 +78,11 @@ func (a *App) holder(ctx context.Context, r store.Reader, p trug.Person) (keyHol
 }
 
 // keepCeremony keeps a challenge that is out and returns it for the browser.
-func (a *App) keepCeremony(ctx context.Context, person trug.ID, options any, state *webauthn.SessionData) (PasskeyAsked, error) {
+func (a *App) keepCeremony(ctx context.Context, c Caller, person trug.ID, options any, state *webauthn.SessionData) (PasskeyAsked, error) {
 	asked := PasskeyAsked{}
+	if err := a.brakes.ceremonies.take(a.Clock(), c.places()); err != nil {
+		return asked, err
+	}
 	challenge, err := json.Marshal(state)
 	if err != nil {
 		return asked, err
@@ -99,8 +102,35 @@ func (a *App) keepCeremony(ctx context.Context, person trug.ID, options any, sta
 		if _, err := store.DropSecrets[trug.Ceremony](ctx, w, store.SecretFilter{Over: now}); err != nil {
 			return err
 		}
+		if a.begun.Add(1)%countedEvery == 0 {
+			if err := dropOldCeremonies(ctx, w); err != nil {
+				return err
+			}
+		}
 		return store.PutSecret(ctx, w, trug.Ceremony{ID: id, PersonID: person, Token: signin.HashToken(asked.Ceremony), Challenge: challenge, Until: now.Add(ceremonyLasts)})
 	})
+}
+
+// mostCeremonies is how many challenges are kept at a time, and countedEvery
+// after how many new ones that is looked at. Beyond it the oldest go: to push
+// somebody's out while their finger is on the sensor takes a hundred a second,
+// which brakes.ceremonies lets through from a great many addresses alone.
+const (
+	mostCeremonies = 2000
+	countedEvery   = 100
+)
+
+func dropOldCeremonies(ctx context.Context, w store.Writer) error {
+	open, err := store.ListSecrets[trug.Ceremony](ctx, w, store.SecretFilter{})
+	if err != nil {
+		return err
+	}
+	for i := 0; i < len(open)-mostCeremonies; i++ { // their identifiers are in order of time
+		if _, err := store.DropSecrets[trug.Ceremony](ctx, w, store.SecretFilter{ID: open[i].ID}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // takeCeremony returns the state of a challenge and uses it up.
@@ -135,7 +165,7 @@ func (a *App) beginKey(ctx context.Context, c Caller, h keyHolder, person trug.I
 	if err != nil {
 		return PasskeyAsked{}, err
 	}
-	return a.keepCeremony(ctx, person, options.Response, state)
+	return a.keepCeremony(ctx, c, person, options.Response, state)
 }
 
 // BeginInvitedKey asks the browser of whoever holds an invitation for a passkey.
@@ -252,7 +282,7 @@ func (a *App) AskForKey(ctx context.Context, v Viewer, c Caller) (PasskeyAsked, 
 	if err != nil {
 		return PasskeyAsked{}, err
 	}
-	return a.keepCeremony(ctx, "", options.Response, state)
+	return a.keepCeremony(ctx, c, "", options.Response, state)
 }
 
 // SignInByKey lets somebody in by their passkey.

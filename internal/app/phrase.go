@@ -21,6 +21,9 @@ func (a *App) MakePhrase(ctx context.Context, v Viewer) (GivenPhrase, error) {
 	if err := v.Permit(KeepOwnWays); err != nil {
 		return GivenPhrase{}, err
 	}
+	if err := a.makes(v); err != nil {
+		return GivenPhrase{}, err
+	}
 	return a.phraseFor(ctx, *v.Person)
 }
 
@@ -52,8 +55,19 @@ func (a *App) slowKey(ctx context.Context, purpose, text string) (key string, er
 	return key, err
 }
 
-// slowly runs what takes 64 MiB and a good part of a second, one at a time.
+// mostWaiting bounds how many wait for slow work, which is over for the last of
+// them in some ten seconds.
+const mostWaiting = 64
+
+// slowly runs what takes 64 MiB and a good part of a second, one at a time. The
+// error is of kind Busy when too many wait already.
 func (a *App) slowly(ctx context.Context, work func()) error {
+	select {
+	case a.queue <- struct{}{}:
+		defer func() { <-a.queue }()
+	default:
+		return trug.Errorf(trug.Busy, "", "Many people are signing in just now. Try again in a minute.")
+	}
 	select {
 	case a.hashing <- struct{}{}:
 		defer func() { <-a.hashing }()
@@ -104,14 +118,18 @@ type GivenChild struct {
 }
 
 // BringChild adds a child who takes part under the viewer, an adult, and gives
-// the phrase by which the child comes in on a phone of their own.
-func (a *App) BringChild(ctx context.Context, v Viewer, g GivenChild) (GivenPhrase, error) {
+// the phrase by which the child comes in on a phone of their own. It is counted
+// like somebody who comes in by the field code.
+func (a *App) BringChild(ctx context.Context, v Viewer, c Caller, g GivenChild) (GivenPhrase, error) {
 	l, err := a.open(ctx, v, KeepOwnWays)
 	if err != nil {
 		return GivenPhrase{}, err
 	}
 	if v.Person.Minor {
 		return GivenPhrase{}, trug.Errorf(trug.NotAllowed, "", "Your adult adds a child on their own phone.")
+	}
+	if err := a.makes(v); err != nil {
+		return GivenPhrase{}, err
 	}
 	name, err := shownNameOf(g.Name)
 	if err != nil {
@@ -134,7 +152,18 @@ func (a *App) BringChild(ctx context.Context, v Viewer, g GivenChild) (GivenPhra
 	if err := l.fillPerson(&p, e); err != nil {
 		return GivenPhrase{}, err
 	}
-	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) }); err != nil {
+	code, err := a.fieldCode(ctx, l.season.ID)
+	if err != nil {
+		return GivenPhrase{}, err
+	}
+	code.SeasonID = l.season.ID // where there is none yet
+	err = a.write(ctx, func(w store.Writer) error {
+		if err := a.countIn(ctx, w, a.places(comer(c, code)), true); err != nil {
+			return err
+		}
+		return store.Put(ctx, w, p, a.author(v), a.Clock())
+	})
+	if err != nil {
 		return GivenPhrase{}, err
 	}
 	return a.phraseFor(ctx, p)

@@ -71,9 +71,34 @@ func (a *App) enter(ctx context.Context, w store.Writer, c Caller, p trug.Person
 	if _, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{Over: now}); err != nil {
 		return Entered{}, err
 	}
+	if err := dropOldSessions(ctx, w, p.ID, by); err != nil {
+		return Entered{}, err
+	}
 	s := trug.Session{ID: id, SeasonID: p.SeasonID, PersonID: p.ID, Token: signin.HashToken(token), Label: c.Label, By: by,
 		Created: now, Seen: now, Until: now.Add(lasts)}
 	return Entered{Token: token, Lasts: lasts, Person: p}, store.PutSecret(ctx, w, s)
+}
+
+// mostSessions is on how many devices somebody may be in at a time; whoever
+// comes in on one more is signed out where they were seen the longest ago. A
+// person of the demonstration is many visitors.
+const mostSessions = 20
+
+func dropOldSessions(ctx context.Context, w store.Writer, person trug.ID, by trug.WayIn) error {
+	if by == trug.ByDemoLink {
+		return nil
+	}
+	open, err := store.ListSecrets[trug.Session](ctx, w, store.SecretFilter{Person: person})
+	if err != nil || len(open) < mostSessions {
+		return err
+	}
+	slices.SortFunc(open, func(x, y trug.Session) int { return x.Seen.Compare(y.Seen) })
+	for _, s := range open[:len(open)-mostSessions+1] {
+		if _, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{ID: s.ID}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // as returns the person with the parts that the way in opens.

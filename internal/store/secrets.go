@@ -59,9 +59,6 @@ type SecretThing interface {
 	trug.Session | trug.FieldCode | trug.Invitation | trug.Password | trug.Passkey | trug.RecoveryCode | trug.Phrase | trug.Ceremony | trug.Guesses
 }
 
-// guessesLast is how long it is remembered that somebody guessed.
-const guessesLast = 30 * 24 * time.Hour
-
 // SecretOf returns the thing as a secret.
 func SecretOf[T SecretThing](thing T) (Secret, error) {
 	var s Secret
@@ -83,10 +80,7 @@ func SecretOf[T SecretThing](thing T) (Secret, error) {
 	case trug.Ceremony:
 		s = Secret{Kind: Ceremonies, ID: t.ID, Season: t.SeasonID, Person: t.PersonID, Key: t.Token, Until: t.Until}
 	case trug.Guesses:
-		s = Secret{Kind: GuessesMade, ID: t.ID, Season: t.SeasonID, Key: t.Place}
-		if !t.Last.IsZero() {
-			s.Until = t.Last.Add(guessesLast)
-		}
+		s = Secret{Kind: GuessesMade, ID: t.ID, Season: t.SeasonID, Key: t.Place, Until: t.Until}
 	}
 	body, err := json.Marshal(thing)
 	if err != nil {

@@ -112,7 +112,7 @@ func (s *server) entryRoutes() []route {
 			return s.app.MakePhrase(ctx, viewer(ctx))
 		})},
 		{method: "POST", path: "/api/me/children", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, in *struct{ Body app.GivenChild }) (app.GivenPhrase, error) {
-			return s.app.BringChild(ctx, viewer(ctx), in.Body)
+			return s.app.BringChild(ctx, viewer(ctx), caller(ctx).Caller, in.Body)
 		})},
 		{method: "GET", path: "/api/field-code", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) (app.ShownFieldCode, error) {
 			return s.app.FieldCode(ctx, viewer(ctx))

@@ -38,11 +38,17 @@ export interface ShownFieldCode {
   last: CalendarDate;
   lets: boolean;
   says?: string;
+  /** It is to let nobody in until it is opened again */
+  closed?: boolean;
+  /** How many it has let in, and when the latest came */
+  let?: number;
+  letAt?: string;
   renew?: boolean;
 }
 
 /** ShownGuesses tells the coordinator what was tried in vain to come in. */
 export interface ShownGuesses {
+  /** "new recorders" are those whom the right field code let in, where they are unusually many */
   what: string;
   /** A mark that leads nobody back */
   from: string;

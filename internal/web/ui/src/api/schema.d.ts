@@ -2907,9 +2907,14 @@ export interface components {
             scope: string;
         };
         ShownFieldCode: {
+            closed?: boolean;
             readonly code: string;
             /** @description Last day on which it lets anybody in */
             last: string;
+            /** Format: int64 */
+            readonly let?: number;
+            /** Format: date-time */
+            readonly letAt?: string;
             readonly lets: boolean;
             renew?: boolean;
             readonly says?: string;
@@ -2970,9 +2975,12 @@ export interface components {
             /** Format: date-time */
             last: string;
             waits: boolean;
-            /** @description What was tried: field code, password … */
+            /** @description What was tried: field code, password …; or new recorders, who came in by the right field code in unusual numbers */
             what: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description How many were wrong; of new recorders how many there were
+             */
             wrong: number;
         };
         ShownInvitation: {
