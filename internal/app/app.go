@@ -40,6 +40,13 @@ type Options struct {
 	// BackupDays is how long the operator keeps backups, in days; 0 where
 	// nobody has said.
 	BackupDays int
+	// RoomEach is how many bytes of photographs a recorder may hand in, and who
+	// leads, determines or coordinates ten times as many; 0 means RoomEach of
+	// this package.
+	RoomEach int64
+	// Free tells how many bytes are free where photographs are kept; nil where
+	// that is not known.
+	Free func() (int64, error)
 	// Decoders bounds how many photographs are decoded at once; 0 means 2.
 	Decoders int
 	// Log is where faults go that people need not see; nil means none are kept.

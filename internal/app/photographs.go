@@ -65,6 +65,9 @@ func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName 
 	} else if trug.KindOf(err) != trug.NotFound {
 		return p, false, err
 	}
+	if err := a.roomFor(l, v, int64(len(data))); err != nil {
+		return p, false, err
+	}
 	p, screen, thumb, err := a.develop(ctx, l, fileName, data)
 	if err != nil {
 		return p, false, err

@@ -39,6 +39,8 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 	r := trug.Record{ID: id, SeasonID: l.season.ID, RecorderID: v.Person.ID, Created: a.Clock()}
 	if before != nil {
 		r = before.Record
+	} else if err := a.roomForRecord(l, v); err != nil {
+		return err
 	}
 	if err := l.noWordsToChildren(v, before, e); err != nil {
 		return err

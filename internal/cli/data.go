@@ -77,7 +77,8 @@ func assemble(st store.Store, dir string, o opening) (*app.App, error) {
 	if o.how == toServe {
 		device = "web"
 	}
-	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo, Log: o.log})
+	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo,
+		Free: blobs.Free, Log: o.log})
 }
 
 // ready makes the folder for a server, and asks of others that it is there.

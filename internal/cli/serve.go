@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"trug"
 	"trug/internal/app"
 	"trug/internal/web"
 )
@@ -24,6 +25,8 @@ type serving struct {
 	links bool
 	// backups is how many days backups are kept; 0 where nobody says.
 	backups int
+	// roomEach is how many gigabytes of photographs a recorder may hand in.
+	roomEach int
 }
 
 func (f *serving) add(c *cobra.Command, data, listen string) {
@@ -31,6 +34,7 @@ func (f *serving) add(c *cobra.Command, data, listen string) {
 	f.reaching.add(c, listen)
 	c.Flags().StringVar(&f.address, "public-address", "", "address under which outsiders reach the server, such as https://fungi.example.org")
 	c.Flags().IntVar(&f.backups, "backups-kept", 0, "for how many days backups are kept, told to whoever takes their name out; 0: not known")
+	c.Flags().IntVar(&f.roomEach, "room-each", app.RoomEach>>30, "gigabytes of photographs that a recorder may hand in; who leads, determines or coordinates may ten times as many")
 	c.Flags().StringVar(&f.today, "today", "", "take this day for today, such as 2026-10-10")
 }
 
@@ -70,6 +74,9 @@ func clockOf(day string) (func() time.Time, error) {
 // serve opens the data folder and serves it until ctx ends. prepare may fill
 // the store first; greet prints how to come in.
 func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, prepare func(context.Context, *app.App) error, greet func(context.Context, *app.App, string) error) (err error) {
+	if f.roomEach < 1 || f.roomEach > 1_000_000 {
+		return trug.Errorf(trug.Invalid, "--room-each", "%d GB is no room for a recorder's photographs: give 1 or more", f.roomEach)
+	}
 	log := slog.New(slog.NewTextHandler(s.err, nil))
 	w, err := f.front(f.address, f.data, log)
 	if err != nil {
@@ -82,7 +89,7 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 	if err != nil {
 		return err
 	}
-	a.BackupDays = f.backups
+	a.BackupDays, a.RoomEach = f.backups, int64(f.roomEach)<<30
 	// What still writes in the background is told to stop before the store closes.
 	work, stop := context.WithCancel(ctx)
 	defer func() { stop(); err = errors.Join(err, closeData()) }()
