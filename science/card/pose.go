@@ -44,10 +44,21 @@ type Pose struct {
 	Focal Focal
 }
 
-// stand is the pose at a focal length, and how far the card's two sides seem
-// from being at right angles and of one scale.
-func (p *Plane) stand(f float64) (tilt, height, skew, stretch float64) {
-	m := p.columns(f)
+// Whole says of which photograph a picture is a part: the whole one's size,
+// and where in it the part's upper left corner lies, all in pixels.
+type Whole struct{ Left, Top, Width, Height int }
+
+// axis is where the camera's axis meets the part, in the part's own pixels: it
+// goes through the middle of the whole photograph, so it may lie beside the part.
+func (w Whole) axis() Pixel {
+	return Pixel{float64(w.Width-1)/2 - float64(w.Left), float64(w.Height-1)/2 - float64(w.Top)}
+}
+
+// stand is the pose at a focal length and with the camera's axis through a
+// pixel, and how far the card's two sides seem from being at right angles and
+// of one scale.
+func (p *Plane) stand(f float64, axis Pixel) (tilt, height, skew, stretch float64) {
+	m := p.columns(f, axis)
 	dot := func(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 	a, b := math.Sqrt(dot(m[0], m[0])), math.Sqrt(dot(m[1], m[1]))
 	n := [3]float64{m[0][1]*m[1][2] - m[0][2]*m[1][1], m[0][2]*m[1][0] - m[0][0]*m[1][2], m[0][0]*m[1][1] - m[0][1]*m[1][0]}
@@ -62,10 +73,19 @@ func (p *Plane) stand(f float64) (tilt, height, skew, stretch float64) {
 // tilted card tells the focal length by itself, as its sides must come out at
 // right angles and of one scale; both kinds of knowledge are weighed (Bayes on
 // a grid of focal lengths). Valid for photographs that were not cropped: the
-// axis is taken to go through the picture's middle.
-func (p *Plane) Pose(known Focal) Pose {
+// axis is taken to go through the picture's middle. A part of a photograph goes
+// through PoseOfPart.
+func (p *Plane) Pose(known Focal) Pose { return p.pose(known, p.centre) }
+
+// PoseOfPart is Pose for a picture that was cut out of a larger photograph,
+// when it is known where. What is known of the lens is that of the whole: Film35
+// with the whole photograph's size. Lens distortion, small, is still taken to
+// lie round the part's middle.
+func (p *Plane) PoseOfPart(known Focal, of Whole) Pose { return p.pose(known, of.axis()) }
+
+func (p *Plane) pose(known Focal, axis Pixel) Pose {
 	const half = 40
-	spread := p.shapeSpread(known.Px)
+	spread := p.shapeSpread(known.Px, axis)
 	if known.Relative >= unknownLens { // the axis may not go through the middle
 		spread = math.Hypot(spread, .02)
 	}
@@ -74,7 +94,7 @@ func (p *Plane) Pose(known Focal) Pose {
 	for i := range weights {
 		z := 3.5 * float64(i-half) / half
 		f := known.Px * math.Exp(z*known.Relative)
-		t, h, skew, stretch := p.stand(f)
+		t, h, skew, stretch := p.stand(f, axis)
 		cost := z*z/2 + (skew*skew+stretch*stretch)/(2*spread*spread)
 		weights[i], heights[i], tilts[i], logs[i] = cost, math.Log(h), t, math.Log(f)
 		least = min(least, cost)
@@ -95,18 +115,19 @@ func (p *Plane) Pose(known Focal) Pose {
 
 // foot is the spot below the camera at a focal length.
 func (p *Plane) foot(f float64) Spot {
-	m := p.columns(f)
+	m := p.columns(f, p.centre)
 	along := func(c int) float64 {
 		return -(m[c][0]*m[2][0] + m[c][1]*m[2][1] + m[c][2]*m[2][2]) / (m[c][0]*m[c][0] + m[c][1]*m[c][1] + m[c][2]*m[c][2]) * p.unit
 	}
 	return Spot{p.mid.X + Millimetres(along(0)), p.mid.Y + Millimetres(along(1))}
 }
 
-// columns are the card's x and y axes and its middle as the camera has them.
-func (p *Plane) columns(f float64) (m [3][3]float64) {
+// columns are the card's x and y axes and its middle as a camera has them whose
+// axis goes through the pixel.
+func (p *Plane) columns(f float64, axis Pixel) (m [3][3]float64) {
 	for c := range 3 {
 		w := [3]float64{p.h[6], p.h[7], 1}[c]
-		m[c] = [3]float64{(p.h[c] - p.centre.X*w) / f, (p.h[3+c] - p.centre.Y*w) / f, w}
+		m[c] = [3]float64{(p.h[c] - axis.X*w) / f, (p.h[3+c] - axis.Y*w) / f, w}
 	}
 	return m
 }
@@ -114,8 +135,8 @@ func (p *Plane) columns(f float64) (m [3][3]float64) {
 // shapeSpread is how far skew and stretch may be off by the plane's own
 // uncertainty, and by lenses and cards that are not quite what the model says
 // (0.3 %, found on the rendered photographs).
-func (p *Plane) shapeSpread(f float64) float64 {
-	_, _, s0, t0 := p.stand(f)
+func (p *Plane) shapeSpread(f float64, axis Pixel) float64 {
+	_, _, s0, t0 := p.stand(f, axis)
 	var js, jt [planeParams]float64
 	for i := range planeParams - 1 {
 		q := *p
@@ -124,7 +145,7 @@ func (p *Plane) shapeSpread(f float64) float64 {
 			continue
 		}
 		q.h[i] += d
-		_, _, s, t := q.stand(f)
+		_, _, s, t := q.stand(f, axis)
 		js[i], jt[i] = (s-s0)/d, (t-t0)/d
 	}
 	var vs, vt float64

@@ -9,7 +9,6 @@ import (
 // with the focal length their file states. (photos.csv: card_001 535.35 mm and
 // 33.69 degrees.)
 func TestPoseOfWholePhotographs(t *testing.T) {
-	corners := table(t, "testdata/corners.csv")
 	l := Layouts()[0]
 	n := 0
 	for _, p := range table(t, "testdata/photos.csv") {
@@ -17,20 +16,7 @@ func TestPoseOfWholePhotographs(t *testing.T) {
 			continue
 		}
 		n++
-		var spots []Spot
-		var pixels []Pixel
-		for _, c := range corners {
-			if c.text["photo"] == p.text["photo"] {
-				for i, k := range []string{"tl", "tr", "br", "bl"} {
-					spots = append(spots, l.Corners(int(c.num("tag_id")))[i])
-					pixels = append(pixels, Pixel{c.num("x_" + k), c.num("y_" + k)})
-				}
-			}
-		}
-		plane, err := FitPlane(l, 4000, 3000, spots, pixels)
-		if err != nil {
-			t.Fatal(err)
-		}
+		plane := planeOfPhoto(t, l, p, 4000, 3000)
 		for _, known := range []Focal{{p.num("focal_px"), .001}, {p.num("focal_px") * 1.04, .035}, Film35(0, 4000, 3000)} {
 			pose := plane.Pose(known)
 			wrong := math.Abs(float64(pose.Height) - p.num("camera_height_mm"))
@@ -44,6 +30,58 @@ func TestPoseOfWholePhotographs(t *testing.T) {
 	}
 	if n != 3 {
 		t.Errorf("%d whole photographs", n)
+	}
+}
+
+// planeOfPhoto fits the plane to the true corners of a rendered photograph.
+func planeOfPhoto(t *testing.T, l *Layout, p line, width, height int) Plane {
+	t.Helper()
+	var spots []Spot
+	var pixels []Pixel
+	for _, c := range table(t, "testdata/corners.csv") {
+		if c.text["photo"] == p.text["photo"] {
+			for i, k := range []string{"tl", "tr", "br", "bl"} {
+				spots = append(spots, l.Corners(int(c.num("tag_id")))[i])
+				pixels = append(pixels, Pixel{c.num("x_" + k), c.num("y_" + k)})
+			}
+		}
+	}
+	plane, err := FitPlane(l, width, height, spots, pixels)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plane
+}
+
+// Heights and tilts of the rendered photographs that were cropped (photos.csv:
+// card_010 starts at 1556, 163 of 4000 by 3000 and was taken from 388.18 mm): with
+// the place of the part they come out as of whole ones; as if the part were a
+// whole photograph they come out wrong.
+func TestPoseOfParts(t *testing.T) {
+	l := Layouts()[0]
+	n, misled := 0, 0
+	for _, p := range table(t, "testdata/photos.csv") {
+		if p.num("crop_x") == 0 && p.num("crop_y") == 0 {
+			continue
+		}
+		plane := planeOfPhoto(t, l, p, int(p.num("width")), int(p.num("height")))
+		n++
+		whole := Whole{int(p.num("crop_x")), int(p.num("crop_y")), 4000, 3000}
+		truly, known := p.num("camera_height_mm"), Focal{p.num("focal_px"), .001}
+		pose := plane.PoseOfPart(known, whole)
+		if wrong := math.Abs(float64(pose.Height) - truly); wrong > 3*float64(pose.HeightU)+.5 || wrong > .004*truly {
+			t.Errorf("%s: height %.1f (u %.1f), truly %.1f", p.text["photo"], pose.Height, pose.HeightU, truly)
+		}
+		if math.Abs(float64(pose.Tilt)-p.num("tilt_deg")) > .5 {
+			t.Errorf("%s: tilt %.2f, truly %.2f", p.text["photo"], pose.Tilt, p.num("tilt_deg"))
+		}
+		as := plane.Pose(Film35(27, int(p.num("width")), int(p.num("height"))))
+		if math.Abs(float64(as.Height)-truly) > .1*truly {
+			misled++
+		}
+	}
+	if n != 9 || misled < 5 {
+		t.Errorf("%d parts, of which %d mislead as whole photographs", n, misled)
 	}
 }
 
