@@ -17,6 +17,8 @@ type Mark struct {
 	Settled   time.Time `json:"settled,omitzero"`
 	SettledBy ID        `json:"settledBy,omitempty"`
 	How       MarkEnd   `json:"how,omitempty"`
+	// Why says why the view was cleared; empty unless it was.
+	Why ClearedFor `json:"why,omitempty"`
 }
 
 // Open reports whether the mark still withholds its view.
@@ -31,6 +33,31 @@ const (
 	Cleared MarkEnd = "cleared"
 )
 
+// ClearedFor is why a marked view may be shown as it is.
+type ClearedFor string
+
+// The reasons. There is none for somebody who can be seen and has agreed: who
+// stands on a picture of a bioblitz is as likely a child.
+const (
+	NobodySeen  ClearedFor = "nobody"
+	PartSeen    ClearedFor = "part"
+	ShadowSeen  ClearedFor = "shadow"
+	PictureSeen ClearedFor = "picture"
+)
+
+// ClearedReasons lists the reasons in the order in which they are offered.
+var ClearedReasons = []ClearedFor{NobodySeen, PartSeen, ShadowSeen, PictureSeen}
+
+// Words says the reason in a sentence.
+func (r ClearedFor) Words() string {
+	return map[ClearedFor]string{
+		NobodySeen:  "Nobody can be seen.",
+		PartSeen:    "Only a hand, a foot or clothing: nobody can be told by it.",
+		ShadowSeen:  "Only a shadow or a reflection: nobody can be told by it.",
+		PictureSeen: "A statue, a drawing or a printed picture, and no living person.",
+	}[r]
+}
+
 // Crop is the part of a photograph that is shown, in pixels of the upright
 // original.
 type Crop struct {
@@ -38,6 +65,15 @@ type Crop struct {
 	Top    int `json:"top"`
 	Width  int `json:"width"`
 	Height int `json:"height"`
+	// FullWidth and FullHeight are the original's: what the lens's focal length
+	// says of the camera's height holds for the whole picture, whose middle the
+	// camera's axis goes through (science/card, PoseOfPart). 0 in crops made
+	// before they were kept.
+	FullWidth  int `json:"fullWidth,omitempty"`
+	FullHeight int `json:"fullHeight,omitempty"`
+	// By and At say who cropped and when; empty as above.
+	By ID        `json:"by,omitempty"`
+	At time.Time `json:"at,omitzero"`
 }
 
 // Redaction tells that somebody's name and words were taken out of a season:

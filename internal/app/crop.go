@@ -20,6 +20,10 @@ type GivenCrop struct {
 	Top    float64 `json:"top" minimum:"0" maximum:"1"`
 	Width  float64 `json:"width" minimum:"0" maximum:"1"`
 	Height float64 `json:"height" minimum:"0" maximum:"1"`
+	// SeenWidth and SeenHeight are the size of the picture that was looked at;
+	// 0 where nobody says.
+	SeenWidth  int `json:"seenWidth,omitempty" minimum:"0" doc:"fullWidth of the view as it was shown: a crop that was meant for another picture is refused"`
+	SeenHeight int `json:"seenHeight,omitempty" minimum:"0"`
 }
 
 // leastCrop is the least side of what stays, in pixels of the original: below
@@ -30,30 +34,40 @@ const leastCrop = 32
 // made of the part that stays, and neither the former ones nor the original
 // are handed to anybody from then on, the recorder and the coordinator
 // included. The original stays in the store, where only whoever has the data
-// folder finds it.
-func (a *App) CropView(ctx context.Context, v Viewer, view trug.ID, g GivenCrop) ([]ShownMark, error) {
-	l, err := a.open(ctx, v, KeepDesk)
+// folder finds it. A coordinator's crop settles the marks of the view. A
+// recorder may crop their own views; where one is marked it stays withheld until
+// a coordinator has looked, since nobody judges in their own matter.
+func (a *App) CropView(ctx context.Context, v Viewer, view trug.ID, g GivenCrop) error {
+	l, err := a.open(ctx, v, CropAView)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	_, w, ok := l.viewOf(view)
-	if !ok {
-		return nil, noView()
+	f, w, ok := l.viewOf(view)
+	switch {
+	case !ok || !l.visible(v, f):
+		return noView()
+	case !l.mayCrop(v, f):
+		return trug.Errorf(trug.NotAllowed, "", "A view is cropped by its recorder or the coordinator. If a person can be seen on it, mark it: it is withheld at once.")
 	}
-	p, err := a.cropped(ctx, l.photographs[w.PhotographID], g)
-	if err != nil {
-		return nil, err
+	p := l.photographs[w.PhotographID]
+	if g.SeenWidth > 0 && g.SeenWidth != p.Width || g.SeenHeight > 0 && g.SeenHeight != p.Height {
+		return trug.Errorf(trug.Conflict, "", "This view was cropped meanwhile: look at it again, and draw anew what is to stay.")
 	}
-	err = a.write(ctx, func(w store.Writer) error {
-		if err := store.Put(ctx, w, p, a.author(v), a.Clock()); err != nil {
+	if p, err = a.cropped(ctx, p, g); err != nil {
+		return err
+	}
+	p.Crop.By, p.Crop.At = v.Person.ID, a.Clock()
+	return a.write(ctx, func(w store.Writer) error {
+		if err := store.Put(ctx, w, p, a.author(v), a.Clock()); err != nil || !v.has(trug.Coordinator) {
 			return err
 		}
-		return a.settle(ctx, w, v, view, trug.Cropped)
+		return a.settle(ctx, w, v, view, trug.Cropped, "")
 	})
-	if err != nil {
-		return nil, err
-	}
-	return a.Marks(ctx, v)
+}
+
+// mayCrop reports whether the viewer may crop the views of a find.
+func (l *ledger) mayCrop(v Viewer, f *find) bool {
+	return v.is(f.RecorderID) || v.has(trug.Coordinator)
 }
 
 // cropped makes the derivatives of a part of a photograph.
@@ -85,7 +99,8 @@ func (a *App) cropped(ctx context.Context, p trug.Photograph, g GivenCrop) (trug
 		return p, err
 	}
 	p.Screen, p.Thumb = screenIs, thumbIs
-	p.Crop = &trug.Crop{Left: part.Min.X, Top: part.Min.Y, Width: part.Dx(), Height: part.Dy()}
+	p.Crop = &trug.Crop{Left: part.Min.X, Top: part.Min.Y, Width: part.Dx(), Height: part.Dy(),
+		FullWidth: upright.Bounds().Dx(), FullHeight: upright.Bounds().Dy()}
 	p.Width, p.Height = part.Dx(), part.Dy()
 	for _, put := range []struct {
 		data []byte

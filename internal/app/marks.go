@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"slices"
+	"time"
 
 	"trug"
 	"trug/internal/store"
@@ -36,6 +37,50 @@ func (l *ledger) thumb(v Viewer, f *find) trug.ID {
 		}
 	}
 	return ""
+}
+
+// ShownWithheld is a view that is there and not shown.
+type ShownWithheld struct {
+	Kind trug.ViewKind `json:"kind"`
+	Says string        `json:"says"`
+}
+
+// withheldFrom returns the views of a find that the viewer is not shown, in words.
+func (l *ledger) withheldFrom(v Viewer, f *find) (out []ShownWithheld) {
+	for _, w := range f.views {
+		if l.hidden(v, f, w.ID) {
+			out = append(out, ShownWithheld{w.Kind, "Withheld: a reader said that a person can be seen on it. The coordinator looks at it; until then it is shown to nobody else."})
+		}
+	}
+	return out
+}
+
+// waitsWords tells the recorder and the coordinator that others don't see a view.
+func (l *ledger) waitsWords(v Viewer, f *find, w trug.View) string {
+	since := l.markedSince(w.ID)
+	switch crop := l.photographs[w.PhotographID].Crop; {
+	case since.IsZero():
+		return ""
+	case crop != nil && crop.By == f.RecorderID && !crop.At.Before(since):
+		return "A reader said that a person could be seen, and its recorder cropped it since. Others see it again when the coordinator has looked."
+	case v.is(f.RecorderID):
+		return "A reader said that a person can be seen on it. Others see it again when the coordinator has looked. You may crop it, or take it out of the record."
+	default:
+		return "A reader said that a person can be seen on it. Nobody but its recorder and the coordinators sees it until you have looked."
+	}
+}
+
+// markedSince is since when a view is withheld, zero where it is not.
+func (l *ledger) markedSince(view trug.ID) (since time.Time) {
+	if l.marked[view] == 0 {
+		return since
+	}
+	for _, m := range l.marks {
+		if m.ViewID == view && m.Open() && (since.IsZero() || m.Created.Before(since)) {
+			since = m.Created
+		}
+	}
+	return since
 }
 
 // countMarks counts the open marks of each view.
@@ -114,71 +159,6 @@ func (a *App) mayMark(ctx context.Context, w store.Writer, v Viewer) error {
 	return nil
 }
 
-// ShownMark is a view that was marked, for the desk.
-type ShownMark struct {
-	View       trug.ID       `json:"view"`
-	Record     trug.ID       `json:"record"`
-	Number     string        `json:"number"`
-	Kind       trug.ViewKind `json:"kind"`
-	Photograph trug.ID       `json:"photograph"`
-	Width      int           `json:"width" doc:"Of the screen derivative, pixels"`
-	Height     int           `json:"height"`
-	Recorder   string        `json:"recorder"`
-	// By are the readers who marked it.
-	By []ShownMarker `json:"by"`
-}
-
-// ShownMarker is a reader who marked views.
-type ShownMarker struct {
-	ID      trug.ID `json:"id"`
-	Name    string  `json:"name"`
-	Open    int     `json:"open" doc:"Marks of theirs that nobody has looked at"`
-	Cleared int     `json:"cleared" doc:"Marks of theirs that were cleared: nobody was seen"`
-	Cropped int     `json:"cropped" doc:"Marks of theirs upon which a view was cropped"`
-}
-
-// Marks lists the views that are withheld until somebody looks, the longest
-// waiting first.
-func (a *App) Marks(ctx context.Context, v Viewer) ([]ShownMark, error) {
-	l, err := a.open(ctx, v, OpenDesk)
-	if err != nil {
-		return nil, err
-	}
-	markers := map[trug.ID]ShownMarker{}
-	var open []trug.Mark
-	for _, m := range l.marks {
-		k := markers[m.By]
-		k.ID, k.Name = m.By, l.person(m.By)
-		switch {
-		case m.Open():
-			k.Open++
-			open = append(open, m)
-		case m.How == trug.Cropped:
-			k.Cropped++
-		default:
-			k.Cleared++
-		}
-		markers[m.By] = k
-	}
-	slices.SortFunc(open, func(x, y trug.Mark) int { return x.Created.Compare(y.Created) })
-	out, at := []ShownMark{}, map[trug.ID]int{}
-	for _, m := range open {
-		if i, listed := at[m.ViewID]; listed {
-			out[i].By = append(out[i].By, markers[m.By])
-			continue
-		}
-		f, w, ok := l.viewOf(m.ViewID)
-		if !ok {
-			continue // taken out meanwhile: nobody is shown it
-		}
-		p := l.photographs[w.PhotographID]
-		at[m.ViewID] = len(out)
-		out = append(out, ShownMark{View: w.ID, Record: f.ID, Number: f.Number, Kind: w.Kind, Photograph: w.PhotographID,
-			Width: p.Screen.Width, Height: p.Screen.Height, Recorder: l.person(f.RecorderID), By: []ShownMarker{markers[m.By]}})
-	}
-	return out, nil
-}
-
 // viewOf finds a view of the season by its identifier.
 func (l *ledger) viewOf(id trug.ID) (*find, trug.View, bool) {
 	for _, f := range l.inOrder {
@@ -191,20 +171,24 @@ func (l *ledger) viewOf(id trug.ID) (*find, trug.View, bool) {
 	return nil, trug.View{}, false
 }
 
+// GivenClear says why a marked view may be shown as it is.
+type GivenClear struct {
+	Why trug.ClearedFor `json:"why" doc:"nobody, part, shadow or picture"`
+}
+
 // ClearView shows a marked view again: nobody is to be seen on it.
-func (a *App) ClearView(ctx context.Context, v Viewer, view trug.ID) ([]ShownMark, error) {
+func (a *App) ClearView(ctx context.Context, v Viewer, view trug.ID, g GivenClear) error {
 	l, err := a.open(ctx, v, KeepDesk)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if _, _, ok := l.viewOf(view); !ok {
-		return nil, noView()
+		return noView()
 	}
-	err = a.write(ctx, func(w store.Writer) error { return a.settle(ctx, w, v, view, trug.Cleared) })
-	if err != nil {
-		return nil, err
+	if g.Why.Words() == "" {
+		return trug.Errorf(trug.Invalid, "why", "say why the view may be shown as it is: nobody, part, shadow or picture")
 	}
-	return a.Marks(ctx, v)
+	return a.write(ctx, func(w store.Writer) error { return a.settle(ctx, w, v, view, trug.Cleared, g.Why) })
 }
 
 func noView() error {
@@ -212,7 +196,7 @@ func noView() error {
 }
 
 // settle ends the open marks of a view, as they stand in the store.
-func (a *App) settle(ctx context.Context, w store.Writer, v Viewer, view trug.ID, how trug.MarkEnd) error {
+func (a *App) settle(ctx context.Context, w store.Writer, v Viewer, view trug.ID, how trug.MarkEnd, why trug.ClearedFor) error {
 	all, err := store.List[trug.Mark](ctx, w, store.Filter{Season: v.Season})
 	if err != nil {
 		return err
@@ -221,7 +205,7 @@ func (a *App) settle(ctx context.Context, w store.Writer, v Viewer, view trug.ID
 		if m.ViewID != view || !m.Open() {
 			continue
 		}
-		m.Settled, m.SettledBy, m.How = a.Clock(), v.Person.ID, how
+		m.Settled, m.SettledBy, m.How, m.Why = a.Clock(), v.Person.ID, how, why
 		if err := store.Put(ctx, w, m, a.author(v), a.Clock()); err != nil {
 			return err
 		}

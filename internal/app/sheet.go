@@ -48,7 +48,7 @@ func (a *App) sheetFor(ctx context.Context, l *ledger, v Viewer, f *find) (Recor
 func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
-		Views: l.shownViews(v, f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
+		Views: l.shownViews(v, f), Withheld: l.withheldFrom(v, f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
 		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Site: l.sites[l.siteFor(v, f.SiteID)].Name,
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
@@ -123,7 +123,7 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 	for _, w := range l.viewsFor(v, f) {
 		p := l.photographs[w.PhotographID]
 		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height,
-			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil}
+			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: l.waitsWords(v, f, w)}
 		if len(p.Taken.Time) >= 5 {
 			view.Taken = p.Taken.Time[:5]
 		}
@@ -164,6 +164,15 @@ func (l *ledger) may(v Viewer, f *find) []string {
 	}
 	if v.May(AskForView) {
 		list = append(list, "ask")
+	}
+	if v.May(MarkPerson) {
+		list = append(list, "mark")
+	}
+	if v.May(CropAView) && l.mayCrop(v, f) {
+		list = append(list, "crop")
+	}
+	if v.May(KeepDesk) {
+		list = append(list, "settle")
 	}
 	return list
 }

@@ -114,6 +114,8 @@ type ShownView struct {
 	// can be seen. Cropped is set where a part was cut away for that reason.
 	Withheld bool `json:"withheld,omitempty"`
 	Cropped  bool `json:"cropped,omitempty"`
+	// Waits says so in words, to the recorder and the coordinator.
+	Waits string `json:"waits,omitempty"`
 }
 
 // ShownSlip is a determination slip.
@@ -142,13 +144,15 @@ type RecordSheet struct {
 	Number string    `json:"number"`
 	Name   ShownName `json:"name"`
 	// Facts is the sentence on views and what lacks; Naming that on opinions.
-	Facts   string          `json:"facts"`
-	Naming  string          `json:"naming"`
-	Views   []ShownView     `json:"views"`
-	Misses  []trug.ViewKind `json:"misses"`
-	Found   trug.When       `json:"found"`
-	FoundIn string          `json:"foundWords" doc:"Day and time in words"`
-	Place   ShownPlace      `json:"place"`
+	Facts  string          `json:"facts"`
+	Naming string          `json:"naming"`
+	Views  []ShownView     `json:"views"`
+	Misses []trug.ViewKind `json:"misses"`
+	// Withheld are views that are there and not shown, with why.
+	Withheld []ShownWithheld `json:"withheld,omitempty"`
+	Found    trug.When       `json:"found"`
+	FoundIn  string          `json:"foundWords" doc:"Day and time in words"`
+	Place    ShownPlace      `json:"place"`
 	// Position is the raw place for the recorder's own form; missing for others.
 	Editable *EditableRecord `json:"editable,omitempty"`
 	Recorder string          `json:"recorder"`
@@ -175,7 +179,8 @@ type RecordSheet struct {
 	Asked     []ShownRequest `json:"asked"`
 	// Care is a sentence when the find bears a name that needs two opinions.
 	Care string `json:"care,omitempty"`
-	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history".
+	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history",
+	// "mark" (that a person can be seen), "crop", "settle" (a marked view).
 	May []string `json:"may"`
 	// Drawing is set while the demonstration's photographs are still being drawn.
 	Drawing bool `json:"drawing,omitempty"`

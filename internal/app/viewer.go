@@ -42,6 +42,7 @@ const (
 	SaveARecord    Action = "save a record"
 	TakeOut        Action = "take a view out of a record"
 	MarkPerson     Action = "mark that a person can be seen"
+	CropAView      Action = "crop a view"
 	SeeKept        Action = "see what is kept about somebody"
 	AskForOut      Action = "ask for a name to be taken out"
 	TakeOutName    Action = "take a name out of the season"
@@ -97,6 +98,7 @@ var Permissions = map[Action][]trug.Role{
 	SaveARecord:    insiders,
 	TakeOut:        insiders, // one's own record; the coordinator every one
 	MarkPerson:     insiders,
+	CropAView:      insiders, // one's own record's; the coordinator every one
 	SeeKept:        insiders, // oneself, the children under one; the coordinator everybody
 	AskForOut:      insiders, // oneself, the children under one
 	TakeOutName:    desk,     // who sees that it is they themselves who ask, and can't be hurried by a borrowed phone

@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/jpeg"
 	"net/http"
+	"net/http/httptest"
 	"slices"
 	"strings"
 	"testing"
@@ -58,10 +59,11 @@ func rightsSamples(t *testing.T, s apptest.Season, own ownRecord) map[string]fun
 		},
 		"GET /api/marks": plain("/api/marks"),
 		"POST /api/views/{id}/clear": func() sample {
-			return sample{path: "/api/views/" + string(own.second) + "/clear", body: `{}`}
+			return sample{path: "/api/views/" + string(own.second) + "/clear", body: `{"why":"nobody"}`}
 		},
 		"POST /api/views/{id}/crop": func() sample {
-			return sample{path: "/api/views/" + string(own.second) + "/crop", body: `{"left":0,"top":0,"width":0.9,"height":0.9}`}
+			return sample{path: "/api/views/" + string(own.second) + "/crop", body: `{"left":0,"top":0,"width":0.9,"height":0.9}`,
+				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
 		},
 		"GET /api/audit":     plain("/api/audit?what=looks"),
 		"GET /api/audit.csv": plain("/api/audit.csv?what=changes"),
@@ -134,14 +136,119 @@ func TestAMarkedViewIsWithheldAtOnce(t *testing.T) {
 	if status, body := c.do("GET", "/api/marks", nil, ""); status != 200 || !strings.Contains(body, string(view)) {
 		t.Errorf("the desk does not list it: %d %s", status, body)
 	}
-	if status, body := c.do("POST", "/api/views/"+string(view)+"/clear", []byte(`{}`), "application/json"); status != 200 {
+	clear := func(why string) (int, string) {
+		return c.do("POST", "/api/views/"+string(view)+"/clear", []byte(fmt.Sprintf(`{"why":%q}`, why)), "application/json")
+	}
+	for _, why := range []string{"", "I know them"} {
+		if status, body := clear(why); status != 422 || !strings.Contains(body, "nobody") {
+			t.Errorf("cleared for %q: %d %s", why, status, body)
+		}
+	}
+	if status, body := clear("shadow"); status != 200 {
 		t.Fatalf("clearing: %d %s", status, body)
+	}
+	for state, want := range map[string]bool{"waiting": false, "cropped": false, "cleared": true, "all": true} {
+		_, body := c.do("GET", "/api/marks?state="+state, nil, "")
+		if strings.Contains(body, string(view)) != want || want && !strings.Contains(body, "shadow or a reflection") {
+			t.Errorf("the list of the %s views: %s", state, body)
+		}
+	}
+	if status, _ := c.do("GET", "/api/marks?state=gone", nil, ""); status != 422 {
+		t.Errorf("an unknown list: %d", status)
 	}
 	if status, _ := newClient(t, s, h, "D2").do("GET", fmt.Sprintf("/api/photographs/%s/screen", photograph), nil, ""); status != 200 {
 		t.Errorf("a cleared view is still withheld: %d", status)
 	}
 	if files := deposit(t, s, h); !strings.Contains(files, public) {
 		t.Error("the deposit lacks the cleared view")
+	}
+}
+
+// What a browser kept of a view before it was marked is not shown again: it asks
+// each time, and is told that there is nothing. In its place stands a sentence,
+// for the marker as for others; its recorder is told that it waits.
+func TestAMarkedViewIsNotShownFromACache(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	p, err := s.TakePhotograph(t.Context(), s.As("R08"), "us.jpg", bytes.NewReader(halves(t)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := s.SaveRecord(t.Context(), s.As("R08"), s.ID(), app.EditableRecord{Found: trug.When{Date: "2026-10-10"},
+		Views: []app.EditableView{{Photograph: p.ID, Kind: trug.Top}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d1 := newClient(t, s, h, "D1")
+	ask := func(etag string) *httptest.ResponseRecorder {
+		r := d1.request("GET", fmt.Sprintf("/api/photographs/%s/screen", p.ID), nil, "")
+		r.Header.Set("If-None-Match", etag)
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		return w
+	}
+	first := ask("")
+	etag := first.Header().Get("ETag")
+	if kept := first.Header().Get("Cache-Control"); first.Code != 200 || kept != "private, no-cache" || ask(etag).Code != 304 {
+		t.Fatalf("before: %d, %s, asked again %d", first.Code, kept, ask(etag).Code)
+	}
+	path := fmt.Sprintf("/api/records/%s/views/%s/mark", sheet.ID, sheet.Views[0].ID)
+	if status, body := d1.do("POST", path, []byte(fmt.Sprintf(`{"id":%q}`, s.ID())), "application/json"); status != 200 {
+		t.Fatalf("a mark: %d %s", status, body)
+	}
+	if now := ask(etag); now.Code != 404 || strings.Contains(now.Body.String(), string(p.ID)) {
+		t.Errorf("what the browser kept is still good: %d %s", now.Code, now.Body)
+	}
+	for code, says := range map[string]string{"D1": "Withheld: a reader said", "D2": "Withheld: a reader said", "R01": "Withheld: a reader said", "R08": "You may crop it", "R02": "until you have looked"} {
+		_, body := newClient(t, s, h, code).do("GET", "/api/records/"+string(sheet.ID), nil, "")
+		if !strings.Contains(body, says) || strings.Contains(body, s.As("D1").Person.Name) {
+			t.Errorf("%s is not told %q, or is told who marked: %s", code, says, body)
+		}
+	}
+}
+
+// A recorder crops their own view: others are still not shown it until a
+// coordinator has looked, and somebody else's view nobody but the coordinator
+// crops. What the whole picture's size was stays known, for measurements.
+func TestARecorderCropsTheirOwnView(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	_, photograph, view := marked(t, s, h)
+	crop := func(code, body string) (int, string) {
+		return newClient(t, s, h, code).do("POST", "/api/views/"+string(view)+"/crop", []byte(body), "application/json")
+	}
+	const right = `{"left":0.5,"top":0.25,"width":0.5,"height":0.75,"seenWidth":320,"seenHeight":160}`
+	for _, code := range []string{"D1", "R01"} {
+		if status, body := crop(code, right); status != 403 {
+			t.Errorf("cropped by %s: %d %s", code, status, body)
+		}
+	}
+	if status, body := crop("R08", right); status != 200 {
+		t.Fatalf("cropped by its recorder: %d %s", status, body)
+	}
+	if status, _ := newClient(t, s, h, "D2").do("GET", fmt.Sprintf("/api/photographs/%s/screen", photograph), nil, ""); status != 404 {
+		t.Errorf("shown before anybody looked: %d", status)
+	}
+	if status, body := crop("R02", right); status != 409 {
+		t.Errorf("a crop that was meant for the whole picture: %d %s", status, body)
+	}
+	_, body := newClient(t, s, h, "R02").do("GET", "/api/marks", nil, "")
+	if !strings.Contains(body, `"ownCrop":true`) {
+		t.Errorf("the desk is not told of the crop: %s", body)
+	}
+	if status, body := newClient(t, s, h, "R02").do("POST", "/api/views/"+string(view)+"/clear", []byte(`{"why":"nobody"}`), "application/json"); status != 200 {
+		t.Errorf("cleared after the crop: %d %s", status, body)
+	}
+	if status, _ := newClient(t, s, h, "D2").do("GET", fmt.Sprintf("/api/photographs/%s/screen", photograph), nil, ""); status != 200 {
+		t.Errorf("withheld after it was cleared: %d", status)
+	}
+	var p trug.Photograph
+	err := s.Store.Read(t.Context(), func(r store.Reader) (err error) {
+		p, err = store.Get[trug.Photograph](t.Context(), r, photograph)
+		return err
+	})
+	if c := p.Crop; err != nil || c == nil || c.FullWidth != 320 || c.FullHeight != 160 || c.Left != 160 || c.Top != 40 || c.By != s.As("R08").Person.ID || c.At.IsZero() {
+		t.Errorf("of the crop is kept %+v (%v)", c, err)
 	}
 }
 

@@ -77,17 +77,25 @@ func (s *server) rightsRoutes() []route {
 		}) (app.WishesPage, error) {
 			return s.app.DeclineWish(ctx, viewer(ctx), in.ID, in.Body.How)
 		})},
-		{method: "GET", path: "/api/marks", action: app.OpenDesk, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownMark, error) {
-			return s.app.Marks(ctx, viewer(ctx))
+		{method: "GET", path: "/api/marks", action: app.OpenDesk, call: answer(s, func(ctx context.Context, q *struct {
+			State string  `query:"state" doc:"waiting (the default), cleared, cropped or all"`
+			By    trug.ID `query:"by" maxLength:"40" doc:"Marked by this person"`
+			From  int     `query:"from" minimum:"0"`
+			Limit int     `query:"limit" minimum:"0" maximum:"100"`
+		}) (app.MarksPage, error) {
+			return s.app.Marks(ctx, viewer(ctx), app.MarksAsked{State: q.State, By: q.By, From: q.From, Limit: q.Limit})
 		})},
-		{method: "POST", path: "/api/views/{id}/clear", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *ByID) ([]app.ShownMark, error) {
-			return s.app.ClearView(ctx, viewer(ctx), in.ID)
+		{method: "POST", path: "/api/views/{id}/clear", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenClear
+		}) (nothing, error) {
+			return nothing{}, s.app.ClearView(ctx, viewer(ctx), in.ID, in.Body)
 		})},
-		{method: "POST", path: "/api/views/{id}/crop", action: app.KeepDesk, call: answer(s, func(ctx context.Context, in *struct {
+		{method: "POST", path: "/api/views/{id}/crop", action: app.CropAView, call: answer(s, func(ctx context.Context, in *struct {
 			ByID
 			Body app.GivenCrop
-		}) ([]app.ShownMark, error) {
-			return s.app.CropView(ctx, viewer(ctx), in.ID, in.Body)
+		}) (nothing, error) {
+			return nothing{}, s.app.CropView(ctx, viewer(ctx), in.ID, in.Body)
 		})},
 		{method: "GET", path: "/api/audit", action: app.SeeAudit, call: answer(s, func(ctx context.Context, q *auditQuery) (app.AuditPage, error) {
 			return s.app.Audit(ctx, viewer(ctx), app.AuditAsked{What: q.What, Person: q.Person, Number: q.Number, Before: q.Before})
