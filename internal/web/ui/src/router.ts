@@ -23,6 +23,7 @@ export type Page =
   | 'desk-names'
   | 'desk-paper'
   | 'desk-coming-in'
+  | 'desk-marks'
   | 'join'
   | 'sign-in'
   | 'invitation'
@@ -63,6 +64,7 @@ const deskPages: Record<string, { list: Page; one?: Page; below?: Record<string,
   names: { list: 'desk-names' },
   paper: { list: 'desk-paper' },
   'coming-in': { list: 'desk-coming-in' },
+  marks: { list: 'desk-marks' },
 };
 
 /** readRoute tells which page an address shows; 'nowhere' when none does. */

@@ -126,6 +126,16 @@ export function photograph(id: string, size: 'thumb' | 'screen' | 'original', ag
   return again > 0 ? `${address}?again=${again}` : address;
 }
 
+/**
+ * pictureOf returns the address of a view's picture. After a crop it is another
+ * one: a page that is open may show a picture again without asking for it.
+ */
+export function pictureOf(view: { photograph: string; cropped?: boolean; fullWidth: number; fullHeight: number }, size: 'thumb' | 'screen', again = 0): string {
+  const part = view.cropped ? `${view.fullWidth}x${view.fullHeight}` : '';
+  const address = photograph(view.photograph, size, again);
+  return part === '' ? address : `${address}${again > 0 ? '&' : '?'}part=${part}`;
+}
+
 /** refusalOf makes a Refused of whatever was thrown. */
 export function refusalOf(thrown: unknown): Refused {
   if (thrown instanceof Refused) return thrown;

@@ -1793,7 +1793,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** change the Season desk */
+        /** crop a view */
         post: operations["post-api-views--id--crop"];
         delete?: never;
         options?: never;
@@ -2256,6 +2256,10 @@ export interface components {
             /** @description First name or chosen name, one word */
             name: string;
         };
+        GivenClear: {
+            /** @description nobody, part, shadow or picture */
+            why: string;
+        };
         GivenCodes: {
             recoveryCodes: string[] | null;
         };
@@ -2264,6 +2268,13 @@ export interface components {
             height: number;
             /** Format: double */
             left: number;
+            /** Format: int64 */
+            seenHeight?: number;
+            /**
+             * Format: int64
+             * @description fullWidth of the view as it was shown: a crop that was meant for another picture is refused
+             */
+            seenWidth?: number;
             /** Format: double */
             top: number;
             /** Format: double */
@@ -2499,6 +2510,23 @@ export interface components {
             until: string;
             usedBy?: string;
         };
+        MarksPage: {
+            /** Format: int64 */
+            cleared: number;
+            /** Format: int64 */
+            cropped: number;
+            lines: components["schemas"]["ShownMark"][] | null;
+            markers: components["schemas"]["ShownMarker"][] | null;
+            reasons: components["schemas"]["Reason"][] | null;
+            state: string;
+            /**
+             * Format: int64
+             * @description How many lines answer the question
+             */
+            total: number;
+            /** Format: int64 */
+            waiting: number;
+        };
         Mention: {
             former?: boolean;
             id: string;
@@ -2601,6 +2629,8 @@ export interface components {
         "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
         "OutputByIDStruct {}Body": Record<string, never>;
         "OutputChangedPassword }Struct {}Body": Record<string, never>;
+        "OutputGivenClear }Struct {}Body": Record<string, never>;
+        "OutputGivenCrop }Struct {}Body": Record<string, never>;
         "OutputGivenMark }Struct {}Body": Record<string, never>;
         "OutputGivenPass }Struct {}Body": Record<string, never>;
         "OutputGivenTakingOut }Struct {}Body": Record<string, never>;
@@ -2726,6 +2756,10 @@ export interface components {
             notes: string[] | null;
             rings: ((number[] | null)[] | null)[] | null;
         };
+        Reason: {
+            says: string;
+            why: string;
+        };
         RecordSheet: {
             asked: components["schemas"]["ShownRequest"][] | null;
             care?: string;
@@ -2764,6 +2798,7 @@ export interface components {
             substrate?: string;
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
+            withheld?: components["schemas"]["ShownWithheld"][] | null;
         };
         Ruling: {
             instead?: string;
@@ -3016,13 +3051,33 @@ export interface components {
         ShownMark: {
             by: components["schemas"]["ShownMarker"][] | null;
             /** Format: int64 */
+            fullHeight: number;
+            /**
+             * Format: int64
+             * @description Of what is shown of the original, pixels
+             */
+            fullWidth: number;
+            /** Format: int64 */
             height: number;
             kind: string;
             number: string;
+            ownCrop?: boolean;
             photograph: string;
             record: string;
             recorder: string;
+            /** Format: date-time */
+            settled?: string;
+            settledBy?: string;
+            /**
+             * Format: date-time
+             * @description When it was first marked
+             */
+            since: string;
+            /** @description waiting, cleared or cropped */
+            state: string;
             view: string;
+            /** @description The set reason in words, where it was cleared */
+            why?: string;
             /**
              * Format: int64
              * @description Of the screen derivative, pixels
@@ -3256,6 +3311,7 @@ export interface components {
             photograph: string;
             /** @description Time of day as the camera gave it */
             taken?: string;
+            waits?: string;
             /**
              * Format: int64
              * @description Of the screen derivative, pixels
@@ -3293,6 +3349,10 @@ export interface components {
             /** Format: date-time */
             settled?: string;
             settledBy?: string;
+        };
+        ShownWithheld: {
+            kind: string;
+            says: string;
         };
         SiteEdge: {
             code: string;
@@ -5235,7 +5295,14 @@ export interface operations {
     };
     "get-api-marks": {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description waiting (the default), cleared, cropped or all */
+                state?: string;
+                /** @description Marked by this person */
+                by?: string;
+                from?: number;
+                limit?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -5248,7 +5315,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownMark"][] | null;
+                    "application/json": components["schemas"]["MarksPage"];
                 };
             };
             /** @description Error */
@@ -7407,7 +7474,11 @@ export interface operations {
             };
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenClear"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {
@@ -7415,7 +7486,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownMark"][] | null;
+                    "application/json": components["schemas"]["OutputGivenClear }Struct {}Body"];
                 };
             };
             /** @description Error */
@@ -7450,7 +7521,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownMark"][] | null;
+                    "application/json": components["schemas"]["OutputGivenCrop }Struct {}Body"];
                 };
             };
             /** @description Error */

@@ -7,6 +7,7 @@ import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
 import type * as lists from './lists';
+import type * as marks from './marks';
 import type * as key from './key';
 import type * as person from './person';
 import type * as rulings from '../recorder/rulings.svelte';
@@ -34,6 +35,12 @@ export type Held = [
   True<Agrees<Schemas['KeyReason'], key.KeyReason>>,
   True<Agrees<Schemas['KeyDouble'], key.KeyDouble>>,
   True<Agrees<Schemas['KeyApart'], key.KeyApart>>,
+  True<Agrees<Schemas['MarksPage'], marks.MarksPage>>,
+  True<Agrees<Schemas['ShownMark'], marks.ShownMark>>,
+  True<Agrees<Schemas['ShownMarker'], marks.ShownMarker>>,
+  True<Agrees<Schemas['Reason'], marks.Reason>>,
+  True<Agrees<Schemas['GivenCrop'], marks.GivenCrop>>,
+  True<Agrees<Schemas['ShownWithheld'], ours.ShownWithheld>>,
   True<Agrees<Schemas['When'], ours.When>>,
   True<Agrees<Schemas['DeskPageSiteLine'], lists.DeskPage<lists.SiteLine>>>,
   True<Agrees<Schemas['SiteLine'], lists.SiteLine>>,

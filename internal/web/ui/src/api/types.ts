@@ -137,6 +137,8 @@ export interface ShownView {
   fullHeight: number;
   /** Others don't see it: a reader marked that a person can be seen. */
   withheld?: boolean;
+  /** Says so in words, to the recorder and the coordinator. */
+  waits?: string;
   /** A part was cut away for that reason. */
   cropped?: boolean;
 }
@@ -162,6 +164,12 @@ export interface ShownRequest {
   says: string;
 }
 
+/** ShownWithheld is a view that is there and not shown. */
+export interface ShownWithheld {
+  kind: ViewKind;
+  says: string;
+}
+
 /** RecordSheet is a record as the viewer may see it. */
 export interface RecordSheet {
   id: ID;
@@ -172,6 +180,8 @@ export interface RecordSheet {
   naming: string;
   views: ShownView[];
   misses: ViewKind[];
+  /** Views that are there and not shown, with why. */
+  withheld?: ShownWithheld[];
   found: When;
   /** Day and time in words */
   foundWords: string;

@@ -7,11 +7,14 @@ import { orderOf, views as kinds } from '../parts/words';
 export interface Laid {
   kind: ViewKind;
   view: ShownView | null;
+  /** Why a view that is there is not shown. */
+  withheld?: string;
 }
 
 /** The views of a find with outlines for the missing ones, in the fixed order. */
-export function laidOut(sheet: Pick<RecordSheet, 'views' | 'misses'>): Laid[] {
-  const all: Laid[] = [...sheet.views.map((view) => ({ kind: view.kind, view })), ...sheet.misses.map((kind) => ({ kind, view: null }))];
+export function laidOut(sheet: Pick<RecordSheet, 'views' | 'misses' | 'withheld'>): Laid[] {
+  const withheld = (sheet.withheld ?? []).map((w): Laid => ({ kind: w.kind, view: null, withheld: w.says }));
+  const all: Laid[] = [...sheet.views.map((view) => ({ kind: view.kind, view })), ...withheld, ...sheet.misses.map((kind) => ({ kind, view: null }))];
   return all.sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
 }
 
@@ -26,7 +29,7 @@ export function parted(all: Laid[]): { bench: Laid[]; surroundings: Laid[] } {
 }
 
 /** Views that can still be asked for: those not taken and not yet asked for. */
-export function askable(sheet: Pick<RecordSheet, 'views' | 'asked'>): ViewKind[] {
-  const there = new Set<ViewKind>([...sheet.views.map((v) => v.kind), ...sheet.asked.map((a) => a.view)]);
+export function askable(sheet: Pick<RecordSheet, 'views' | 'asked' | 'withheld'>): ViewKind[] {
+  const there = new Set<ViewKind>([...sheet.views.map((v) => v.kind), ...(sheet.withheld ?? []).map((w) => w.kind), ...sheet.asked.map((a) => a.view)]);
   return kinds.map((k) => k.kind).filter((k) => !there.has(k));
 }

@@ -8,6 +8,8 @@ export interface Plate {
   key: string;
   kind: ViewKind;
   view: ShownView | null;
+  /** Why a view that is there is not shown. */
+  withheld?: string;
 }
 
 const four = new Set<ViewKind>(['top', 'side', 'underneath', 'surroundings']);
@@ -18,8 +20,9 @@ const four = new Set<ViewKind>(['top', 'side', 'underneath', 'surroundings']);
  * that were asked for, since an outline asks, and not every site lets people
  * cut, dig or print.
  */
-export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'asked'>): { large: Plate[]; small: Plate[] } {
+export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'asked' | 'withheld'>): { large: Plate[]; small: Plate[] } {
   const all: Plate[] = sheet.views.map((view) => ({ key: view.id, kind: view.kind, view }));
+  for (const [n, { kind, says }] of (sheet.withheld ?? []).entries()) all.push({ key: `withheld ${n}`, kind, view: null, withheld: says });
   for (const kind of sheet.misses) all.push({ key: kind, kind, view: null });
   for (const { view: kind } of sheet.asked) {
     if (!all.some((p) => p.kind === kind)) all.push({ key: kind, kind, view: null });
