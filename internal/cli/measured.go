@@ -111,10 +111,13 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 		return m
 	}
 	found := &seen.Cards[0]
-	pose := found.Plane.Pose(card.Film35(facts.FocalLength35, size.X, size.Y))
+	pose := found.Plane.Pose(card.Film35(facts.Lens35(), size.X, size.Y))
 	m.tellCard(found, pose)
-	if facts.FocalLength35 == 0 {
-		m.Problems = append(m.Problems, fmt.Sprintf("The photograph doesn't tell its focal length, so that the camera's height is known to %.0f %% only: send photographs as the camera wrote them.", 200*float64(pose.HeightU/pose.Height)))
+	switch known := fmt.Sprintf("the camera's height is known to %.0f %% only", 200*float64(pose.HeightU/pose.Height)); {
+	case facts.Cropped && facts.FocalLength35 > 0:
+		m.Problems = append(m.Problems, "The photograph was cropped after it was taken, so that "+known+": send it whole, as the camera wrote it.")
+	case facts.FocalLength35 == 0:
+		m.Problems = append(m.Problems, "The photograph doesn't tell its focal length, so that "+known+": send photographs as the camera wrote them.")
 	}
 	scene := measure.Scene{Card: found, Pose: pose}
 	m.take(&scene, img, a)

@@ -22,21 +22,34 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			odd = t.id / 4
 		}
 	}
-	// What was not seen is looked for as in the first batches, whose tags all
-	// come from one quad: it counts only where it is found.
-	if even < 0 {
-		even = odd
-	} else if odd < 0 {
-		odd = even
-	}
 	fitPlane(&plane, l, tags)
-	for seat := range 4 {
-		quad := [2]int{even, odd}[seat&1]
-		if quad < 0 || slices.ContainsFunc(tags, func(t tagFit) bool { return t.seat == seat }) {
+	for i := range 4 {
+		// The seats whose tag is known come first: they are found even if dim.
+		seat := i
+		if even < 0 {
+			seat = [4]int{1, 3, 0, 2}[i]
+		}
+		if slices.ContainsFunc(tags, func(t tagFit) bool { return t.seat == seat }) {
 			continue
 		}
-		if t, ok := f.search(base, l, &plane, 4*quad+seat, seat); ok {
+		// Where no tag tells which batch the neighbours come from, any of the
+		// layout's for this seat will do.
+		want := anyTag
+		if quad := [2]int{even, odd}[seat&1]; quad >= 0 {
+			want = 4*quad + seat
+		}
+		// One tag shows where the others lie only roughly.
+		away := 1.3
+		if len(tags) == 1 {
+			away = 4
+		}
+		if t, ok := f.search(base, l, &plane, want, seat, away); ok {
 			tags = append(tags, t)
+			if seat&1 == 0 {
+				even = t.id / 4
+			} else {
+				odd = t.id / 4
+			}
 			if wider, ok := cornersPlane(l, base, tags, indices(len(tags))); ok && len(tags) == 2 {
 				plane = wider
 			}
@@ -44,6 +57,13 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 		}
 	}
 	out.nameBatch(tags)
+	// What is hidden is taken to be as in the first batches, whose tags all
+	// come from one quad, where nothing tells: it counts only where it is seen.
+	if even < 0 {
+		even = odd
+	} else if odd < 0 {
+		odd = even
+	}
 	if len(tags) > 1 {
 		if more := f.hidden(base, l, &plane, tags, even, odd); len(more) > 0 {
 			tags = append(tags, more...)
@@ -81,8 +101,9 @@ const leastSeen, leastSeenFar = .3, .55
 const wholeSeen = .88
 
 // search looks for a tag near where the plane has it, once with the noise
-// taken down and once with less taken for dark.
-func (f *Finder) search(base *level, l *Layout, plane *Plane, id, seat int) (tagFit, bool) {
+// taken down and once with less taken for dark. It wants one tag, or any of the
+// layout's for the seat, at most away times its size from there.
+func (f *Finder) search(base *level, l *Layout, plane *Plane, want, seat int, away float64) (tagFit, bool) {
 	q, ok := inView(base, l, plane, seat)
 	if !ok {
 		return tagFit{}, false
@@ -93,26 +114,36 @@ func (f *Finder) search(base *level, l *Layout, plane *Plane, id, seat int) (tag
 		i++
 	}
 	k := float64(int(1) << i)
-	reach := 1.6*size/k + 8
+	reach := (.3+away)*size/k + 8
 	region, ok := f.levels[i].part(int(m.X/k-reach), int(m.Y/k-reach), int(m.X/k+reach), int(m.Y/k+reach), f.cut)
 	if !ok {
 		return tagFit{}, false
 	}
 	f.cut = region.pix
 	for _, dark := range []float32{.58, .45, .68, .35} {
-		before := len(f.seen)
-		f.scan(&region, dark, id)
-		found := f.seen[before:]
-		f.seen = f.seen[:before]
-		for _, s := range found {
-			t, ok := f.refine(base, id, s.corners)
-			if !ok || far(t.corners, s.corners) > .6*s.side/blackCells+1.5 {
-				continue
-			}
-			if at := middle(t.corners); math.Hypot(at.X-m.X, at.Y-m.Y) < 1.3*size {
-				t.seat = seat
+		if t, ok := f.searchIn(base, &region, dark, want, l, seat); ok {
+			if at := middle(t.corners); math.Hypot(at.X-m.X, at.Y-m.Y) < away*size {
 				return t, true
 			}
+		}
+	}
+	return tagFit{}, false
+}
+
+// searchIn looks for a seat's tag in a region.
+func (f *Finder) searchIn(base, region *level, dark float32, want int, l *Layout, seat int) (tagFit, bool) {
+	before := len(f.seen)
+	f.scan(region, dark, want)
+	found := f.seen[before:]
+	f.seen = f.seen[:before]
+	for _, s := range found {
+		if k, at := seatOf(s.id); k != l || at != seat {
+			continue
+		}
+		t, ok := f.refine(base, s.id, s.corners)
+		if ok && far(t.corners, s.corners) <= .6*s.side/blackCells+1.5 {
+			t.seat = seat
+			return t, true
 		}
 	}
 	return tagFit{}, false

@@ -21,6 +21,7 @@ var wanted = map[string]bool{
 	"DateTimeOriginal": true, "CreateDate": true, "ModifyDate": true,
 	"OffsetTimeOriginal": true, "OffsetTimeDigitized": true, "OffsetTime": true,
 	"Make": true, "Model": true, "Orientation": true, "FocalLengthIn35mmFormat": true, "Flash": true,
+	"ExifImageWidth": true, "ExifImageHeight": true,
 	"GPSLatitude": true, "GPSLatitudeRef": true, "GPSLongitude": true, "GPSLongitudeRef": true,
 	"GPSAltitude": true, "GPSAltitudeRef": true, "GPSStatus": true, "GPSDOP": true,
 	"GPSHPositioningError": true, "GPSDateStamp": true, "GPSTimeStamp": true,
@@ -79,6 +80,9 @@ func readEXIF(block []byte, f *Facts) exifTags {
 	f.Make, f.Model = tags.text("Make"), tags.text("Model")
 	if mm := tags.number("FocalLengthIn35mmFormat"); mm > 0 && mm < 1e4 {
 		f.FocalLength35 = mm
+	}
+	if w, h := tags.number("ExifImageWidth"), tags.number("ExifImageHeight"); w > 0 && h > 0 {
+		f.takenShape = max(w, h) / min(w, h)
 	}
 	if flash := tags.number("Flash"); flash >= 0 {
 		f.Flash = int(flash)&1 != 0 // bit 0: fired (EXIF 2.32, 4.6.5, tag 37385)

@@ -2,6 +2,8 @@ package photo
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"time"
 
 	"trug/science/place"
@@ -46,7 +48,12 @@ type Facts struct {
 	Altitude            *place.Metres // above sea level, negative below
 	Make, Model         string
 	FocalLength35       float64 // mm, as if on 35 mm film
-	Flash               bool    // the camera fired one
+	// Cropped says that parts were cut off after it was taken: its shape differs
+	// from the one that the camera wrote down, or is none that cameras take. The
+	// focal length then says little of it. What was cut off evenly on all sides
+	// can't be told.
+	Cropped bool
+	Flash   bool // the camera fired one
 	// Profile is the name of the colour profile, for example "Display P3".
 	Profile string
 	// ImagesInFile counts the pictures in the file without thumbnails and masks;
@@ -55,6 +62,32 @@ type Facts struct {
 	// Progressive JPEG takes about three times the memory to decode.
 	Progressive bool
 	Notes       []Note
+
+	takenShape float64 // longer by shorter side as EXIF has it, 0 unknown
+}
+
+// cameraShapes are the longer by the shorter side of what cameras and phones
+// take: square, 5:4, 4:3, 7:5, 3:2, 16:10, 16:9, 18:9 to 21:9 (from memory).
+var cameraShapes = []float64{1, 1.25, 4. / 3, 1.4, 1.5, 1.6, 16. / 9, 2, 18.5 / 9, 19. / 9, 19.5 / 9, 20. / 9, 21. / 9}
+
+// Lens35 is the focal length as on 35 mm film in mm, 0 where the file doesn't
+// say it or the photograph was cropped since.
+func (f *Facts) Lens35() float64 {
+	if f.Cropped {
+		return 0
+	}
+	return f.FocalLength35
+}
+
+// wasCropped compares the shape with the one that was taken. Cameras leave out
+// a few lines, and scaling rounds to whole pixels.
+func (f *Facts) wasCropped() bool {
+	long, short := float64(max(f.Width, f.Height)), float64(max(min(f.Width, f.Height), 1))
+	near := func(shape float64) bool { return math.Abs(long/short/shape-1) < .012+1/short }
+	if f.takenShape > 0 {
+		return !near(f.takenShape)
+	}
+	return !slices.ContainsFunc(cameraShapes, near)
 }
 
 // Note is something about a photograph that a person should know, in one

@@ -88,6 +88,7 @@ func Read(ctx context.Context, data []byte, limits Limits) (Facts, error) {
 	if swap := f.Orientation >= 5; c.turned || swap && !c.upright {
 		f.Width, f.Height = f.Height, f.Width
 	}
+	f.Cropped = f.wasCropped()
 	if f.ImagesInFile > 1 {
 		f.note(NoteSeveralImages, "the file holds %d pictures; only its primary picture is used", f.ImagesInFile)
 	}
