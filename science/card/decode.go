@@ -1,6 +1,9 @@
 package card
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // seen is a tag as read from a level: its corners in the photograph, upper
 // left first, clockwise as it stands upright.
@@ -85,8 +88,15 @@ func (l *level) read(q [4]Pixel, want int) (s seen, what int) {
 	if _, _, d := tag36h11().match(readWord(&m, 0, .5)); d <= maxMended {
 		return s, readMirrored
 	}
+	if light := bits.OnesCount64(readWord(&v, 0, .5)); light < plain || light > 36-plain {
+		return s, readNothing // a square of a chessboard, a stone
+	}
 	return s, readForeign
 }
+
+// plain is how many of the 36 cells inside must differ from the rest before a
+// square counts as some maker's tag: fewer than any code of the family has.
+const plain = 6
 
 func side(q [4]Pixel) float64 {
 	return (math.Hypot(q[0].X-q[2].X, q[0].Y-q[2].Y) + math.Hypot(q[1].X-q[3].X, q[1].Y-q[3].Y)) / 2 / math.Sqrt2
