@@ -12,8 +12,10 @@ import (
 )
 
 // amendmentWords says in words what a change did: which fields, from what to
-// what. Coordinates are not written; that the place was changed is enough.
-func amendmentWords(c store.Amendment) string {
+// what. Coordinates are not written; that the place was changed is enough. For
+// a child what people wrote in their own words is not repeated: it may have
+// been an adult.
+func amendmentWords(c store.Amendment, toChild bool) string {
 	if c.Kind == store.Views {
 		var w trug.View
 		if json.Unmarshal(c.After, &w) != nil {
@@ -50,6 +52,10 @@ func amendmentWords(c store.Amendment) string {
 				words = append(words, map[bool]string{true: "put back", false: "taken out of the season"}[is == ""])
 				continue
 			}
+			if toChild && inOwnWords[field] {
+				words = append(words, fieldWords[field]+" changed")
+				continue
+			}
 			words = append(words, fmt.Sprintf("%s: %s, before %s", fieldWords[field], valueWords(is), valueWords(was)))
 		}
 	}
@@ -58,6 +64,9 @@ func amendmentWords(c store.Amendment) string {
 	}
 	return sentence(strings.Join(words, "; ")) + "."
 }
+
+// inOwnWords are the fields that hold what somebody chose to write.
+var inOwnWords = map[string]bool{"fieldName": true, "smell": true, "host": true, "voucher": true, "remarks": true}
 
 // fieldWords names the fields of a record for people.
 var fieldWords = map[string]string{

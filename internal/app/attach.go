@@ -185,7 +185,7 @@ func (a *App) AddViews(ctx context.Context, v Viewer, id trug.ID, given []Editab
 	if err != nil {
 		return NumberedFind{}, err
 	}
-	l, err = a.ledger(ctx, v.Season)
+	l, err = a.open(ctx, v, SaveARecord)
 	if err != nil {
 		return NumberedFind{}, err
 	}

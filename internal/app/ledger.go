@@ -43,6 +43,9 @@ type ledger struct {
 	goneAlikes      map[trug.ID]trug.LookAlike
 	goneProtections map[trug.ID]trug.Protection
 	drawing         Drawing // nil when nothing is being drawn
+	// children holds the ledger for children; whole is set in that one alone.
+	children *childLedger
+	whole    *ledger
 }
 
 // find is a record with all that hangs on it.
@@ -56,6 +59,8 @@ type find struct {
 	naming   trug.Naming
 	// protection is set when the find's locality is kept from outsiders.
 	protection *trug.Protection
+	// others are the fields of a child's record that hold another's words.
+	others map[string]bool
 }
 
 // ledger returns the season as it stands now.
@@ -81,7 +86,7 @@ func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
 	a.ledgers[season] = held
 	if held.drawing != a.Drawing {
 		next := *held
-		next.drawing = a.Drawing
+		next.drawing, next.children = a.Drawing, &childLedger{}
 		held = &next
 		a.ledgers[season] = held
 	}
@@ -165,6 +170,10 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 	for _, f := range l.finds {
 		f.work(l)
 	}
+	if err := l.traceAll(ctx, r); err != nil {
+		return nil, err
+	}
+	l.children = &childLedger{}
 	l.order()
 	l.indexDesk(nil, nil)
 	return l, nil
@@ -213,6 +222,10 @@ func (l *ledger) amended(ctx context.Context, r store.Reader, changes []store.Am
 			f.work(&next)
 		}
 	}
+	if err := next.traceChanged(ctx, r, l, touched, changed[store.People]); err != nil {
+		return nil, err
+	}
+	next.children = &childLedger{}
 	next.order()
 	next.indexDesk(l, changed)
 	return &next, nil

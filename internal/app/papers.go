@@ -154,22 +154,34 @@ func (l *ledger) slipsSheet(sheet paper.Sheet, r trug.SlipRange) ([]byte, error)
 }
 
 func (l *ledger) programmeSheet(sheet paper.Sheet) ([]byte, error) {
+	x := l.programme(sheet)
+	if len(x.Forays) == 0 {
+		return nil, trug.Errorf(trug.Invalid, "", "there is no foray to print yet: add one under Forays")
+	}
+	return paper.Programme(x)
+}
+
+// programme is what the printed list of forays tells. It hangs in shop
+// windows: of private ground it tells no more than whoever comes in by the
+// field code learns.
+func (l *ledger) programme(sheet paper.Sheet) paper.ProgrammeData {
 	x := paper.ProgrammeData{Sheet: sheet, Contact: l.season.Contact,
 		Bring: []string{"boots and clothes for rain", "a pencil", "a charged phone", "the field card", "a small mirror", "water"}}
 	for _, y := range l.forays {
 		if y.Visit {
 			continue
 		}
-		s := l.sites[y.SiteID]
-		x.Forays = append(x.Forays, paper.ProgrammeForay{Day: y.Date, Start: y.Start, End: y.End, Name: y.Name, Site: s.Name, MeetingPoint: s.Meeting, Leader: l.person(y.Leader)})
+		c := l.comingForay(Viewer{Season: l.season.ID}, y)
+		f := paper.ProgrammeForay{Day: y.Date, Start: y.Start, End: y.End, Name: y.Name, Site: c.Site, MeetingPoint: c.Meeting, Leader: c.Leader}
+		if c.Private {
+			f.Site, f.MeetingPoint = "On private ground", "told to those who are signed up"
+		}
+		x.Forays = append(x.Forays, f)
 	}
 	slices.SortFunc(x.Forays, func(a, b paper.ProgrammeForay) int {
 		return strings.Compare(string(a.Day)+a.Start, string(b.Day)+b.Start)
 	})
-	if len(x.Forays) == 0 {
-		return nil, trug.Errorf(trug.Invalid, "", "there is no foray to print yet: add one under Forays")
-	}
-	return paper.Programme(x)
+	return x
 }
 
 // posterSheet prints the field code, in letters and in the square: there behind

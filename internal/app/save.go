@@ -32,6 +32,7 @@ func (a *App) SaveRecord(ctx context.Context, v Viewer, id trug.ID, e EditableRe
 }
 
 func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e EditableRecord) error {
+	l = l.full()
 	before := l.finds[id]
 	if before != nil && (!before.stands() || !v.is(before.RecorderID) && !v.has(trug.Coordinator)) {
 		return trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
@@ -47,6 +48,15 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 	}
 	if err := a.fill(l, &r, e); err != nil {
 		return err
+	}
+	if before != nil && v.Person.Minor {
+		keepUnseen(before, &r)
+	}
+	if before != nil && l.people[r.RecorderID].Minor && !v.is(r.RecorderID) && r.Place != nil {
+		r.Place.Verbatim = "" // as the coordinator typed it
+		if was := before.Place; was != nil && was.Position == r.Place.Position {
+			r.Place.Verbatim = was.Verbatim
+		}
 	}
 	views, err := a.viewsOf(v, l, before, id, e.Views)
 	if err != nil {

@@ -135,11 +135,7 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 func (l *ledger) shownSlips(v Viewer, f *find) []ShownSlip {
 	out := []ShownSlip{}
 	for _, d := range slices.Backward(f.slips) {
-		remark := d.Remark
-		if v.Person != nil && v.Person.Minor {
-			remark = "" // an adult's own words, which no set sentence holds
-		}
-		out = append(out, ShownSlip{ID: d.ID, Det: l.person(d.By), Mine: v.is(d.By), Date: d.Date, Basis: d.Basis, Remark: remark,
+		out = append(out, ShownSlip{ID: d.ID, Det: l.person(d.By), Mine: v.is(d.By), Date: d.Date, Basis: d.Basis, Remark: d.Remark,
 			Independent: len(d.Seen) == 0, Name: l.slipName(d)})
 	}
 	return out
@@ -220,7 +216,7 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		slices.SortFunc(changes, func(x, y store.Amendment) int { return int(y.Seq - x.Seq) })
 		for _, c := range changes {
-			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c)})
+			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c, l.whole != nil)})
 		}
 		return nil
 	})

@@ -133,7 +133,10 @@ func (a *App) AnswerQuestion(ctx context.Context, v Viewer, id trug.ID, given Gi
 	if err != nil {
 		return FindQuestions{}, err
 	}
-	r := f.Record
+	r := l.full().finds[f.ID].Record
+	if given.Text != "" && l.people[r.RecorderID].Minor && !v.is(r.RecorderID) {
+		return FindQuestions{}, notTheChilds("text")
+	}
 	r.Description = slices.DeleteFunc(slices.Clone(r.Description), func(x describe.Answer) bool { return x.Character == given.Character })
 	answer, nothing, err := given.read(k.words)
 	if err != nil {

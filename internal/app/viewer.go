@@ -174,5 +174,8 @@ func (a *App) open(ctx context.Context, v Viewer, action Action) (*ledger, error
 			return nil, err
 		}
 	}
+	if v.Person != nil && v.Person.Minor {
+		l = l.forChildren()
+	}
 	return l, nil
 }
