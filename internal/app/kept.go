@@ -173,16 +173,16 @@ func (a *App) keptParts(ctx context.Context, l *ledger, v Viewer, p trug.Person)
 	if err != nil {
 		return nil, err
 	}
-	const untilOut = "until the name is taken out, or the operator deletes the season"
+	const untilOut = "Until the name is taken out, or whoever runs the server deletes the season."
 	parts := []KeptPart{
 		{"Who", personLines(l, p), "So that people of the season know who found and named what.", untilOut},
-		{"Devices and ways in", ways, "So that you come in again, and nobody else as you.", "a device until it is signed out or not used for long; a code or password until it is replaced"},
-		{"Records", recordLines(k), "They are what the season is for; what is published is told under Deposits.", "for good; without the name when it is taken out"},
-		{"Photographs", photographLines(k), "To name the finds. An original also bears what the camera wrote: time, place, model.", "for good; originals are deleted if that is wished when the name is taken out"},
+		{"Devices and ways in", ways, "So that you come in again, and nobody else as you.", "A device until it is signed out or not used for long; a code or password until it is replaced."},
+		{"Records", recordLines(k), "They are what the season is for; what is published is told under Deposits.", "For good; without the name when it is taken out."},
+		{"Photographs", photographLines(k), "To name the finds. An original also bears what the camera wrote: time, place, model.", "For good; originals are deleted if that is wished when the name is taken out."},
 		{"Sign-ups", forayLines(k), "So that the leader knows who comes.", untilOut},
-		{"Opinions", []string{count(len(k.slips), "determination slip")}, "Names are given by people who answer for them.", "for good; without the name when it is taken out"},
+		{"Opinions", []string{count(len(k.slips), "name") + " put to finds"}, "Names are given by people who answer for them.", "For good; without the name when it is taken out."},
 		{"Looks and marks", []string{fmt.Sprintf("%s that a person can be seen. Whoever looks at the place of a protected or private find of somebody else's is noted.", count(len(k.marks), "mark"))},
-			"So that the coordinator sees who knows a secret place, and who floods the season with marks.", "for good, by number; without the name when it is taken out"},
+			"So that the coordinator sees who knows a secret place, and who floods the season with marks.", "For good, by number; without the name when it is taken out."},
 	}
 	return parts, nil
 }
@@ -268,7 +268,14 @@ func photographLines(k keptThings) []string {
 			placed++
 		}
 	}
-	return []string{fmt.Sprintf("%s; in %d the camera wrote a place", count(len(k.photographs), "photograph"), placed)}
+	words := count(len(k.photographs), "photograph")
+	switch {
+	case placed > 0:
+		words += fmt.Sprintf("; in %s the camera wrote the place", count(placed, "of them"))
+	case len(k.photographs) > 0:
+		words += "; the camera wrote no place"
+	}
+	return []string{words}
 }
 
 func forayLines(k keptThings) []string {
@@ -292,7 +299,7 @@ func (l *ledger) staysWords(p trug.Person) []string {
 		out = append(out, "What was published can't be called back from those who have it: the name may stand in "+strings.Join(bear, ", ")+". The next deposit goes out without it.")
 	}
 	if n := l.namedElsewhere(p); n > 0 {
-		out = append(out, fmt.Sprintf("The name also stands in %s by other people. The coordinator looks at each and says where it comes out: a program can't tell a person from a plant of the same name.", count(n, "remark")))
+		out = append(out, fmt.Sprintf("The name also stands in %s by other people. The coordinator looks at each and says where it comes out: a program can't tell a person from a plant of the same name.", lowerFirst(count(n, "remark"))))
 	}
 	return out
 }
@@ -302,13 +309,13 @@ func (l *ledger) staysWords(p trug.Person) []string {
 func (a *App) backupWords(l *ledger, p trug.Person) string {
 	switch days := a.BackupDays; {
 	case days <= 0:
-		return "Whether there are backups that still hold what was taken out, and how long, is not known here: the operator has not said. Ask the contact of the season."
+		return "Whether there are backups that still hold what was taken out, and how long, is not known here: whoever runs the server has not said. Ask the contact of the season."
 	case !p.Gone.IsZero():
 		last := p.Gone.AddDate(0, 0, days).In(zone(l.season))
-		return fmt.Sprintf("The operator keeps backups for %s: those of before held the name until %s.", count(days, "day"), dayWords(trug.DateOf(last)))
+		return fmt.Sprintf("Whoever runs the server keeps backups for %s: those of before held the name until %s.", lowerFirst(count(days, "day")), dayWords(trug.DateOf(last)))
 	default:
 		last := a.Clock().AddDate(0, 0, days).In(zone(l.season))
-		return fmt.Sprintf("The operator keeps backups for %s: what is taken out today is in them until %s.", count(days, "day"), dayWords(trug.DateOf(last)))
+		return fmt.Sprintf("Whoever runs the server keeps backups for %s: what is taken out today is in them until %s.", lowerFirst(count(days, "day")), dayWords(trug.DateOf(last)))
 	}
 }
 

@@ -11,6 +11,8 @@ describe('readRoute', () => {
     ['/record', 'nowhere', ''], ['/record/abc/burn', 'nowhere', 'abc'], ['/daybook/more', 'nowhere', ''], ['/record/%E0%A4%A', 'nowhere', ''],
     ['/constructor', 'nowhere', ''], ['/desk/sites', 'desk-sites', ''], ['/desk/sites/abc', 'desk-site', 'abc'],
     ['/desk/forays/new', 'desk-foray', 'new'], ['/desk/forays/abc/table', 'desk-foray-table', 'abc'], ['/desk/forays/abc/photographs', 'desk-foray-photographs', 'abc'], ['/desk/forays/abc/constructor', 'nowhere', 'abc'], ['/desk/people/abc', 'desk-person', 'abc'],
+    ['/me', 'me', ''], ['/me/kept', 'kept', 'me'], ['/me/kept/abc', 'kept', 'abc'], ['/me/kept/abc/more', 'nowhere', ''], ['/me/more', 'nowhere', ''],
+    ['/desk/people/abc/kept', 'desk-person-kept', 'abc'], ['/desk/requests', 'desk-requests', ''], ['/desk/requests/abc', 'nowhere', 'abc'],
     ['/desk/names', 'desk-names', ''], ['/desk/paper', 'desk-paper', ''], ['/desk/names/abc', 'nowhere', 'abc'],
     ['/desk/sites/abc/table', 'nowhere', 'abc'], ['/desk/constructor', 'nowhere', ''], ['/desk/sites/%E0%A4%A', 'nowhere', ''],
   ])('%s is %s', (path, page, id) => {

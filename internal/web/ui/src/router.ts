@@ -24,10 +24,13 @@ export type Page =
   | 'desk-paper'
   | 'desk-coming-in'
   | 'desk-marks'
+  | 'desk-person-kept'
+  | 'desk-requests'
   | 'join'
   | 'sign-in'
   | 'invitation'
   | 'me'
+  | 'kept'
   | 'setup'
   | 'nowhere';
 
@@ -60,11 +63,12 @@ const plain: Record<string, Page> = {
 const deskPages: Record<string, { list: Page; one?: Page; below?: Record<string, Page> }> = {
   sites: { list: 'desk-sites', one: 'desk-site' },
   forays: { list: 'desk-forays', one: 'desk-foray', below: { table: 'desk-foray-table', photographs: 'desk-foray-photographs' } },
-  people: { list: 'desk-people', one: 'desk-person' },
+  people: { list: 'desk-people', one: 'desk-person', below: { kept: 'desk-person-kept' } },
   names: { list: 'desk-names' },
   paper: { list: 'desk-paper' },
   'coming-in': { list: 'desk-coming-in' },
   marks: { list: 'desk-marks' },
+  requests: { list: 'desk-requests' },
 };
 
 /** readRoute tells which page an address shows; 'nowhere' when none does. */
@@ -83,6 +87,12 @@ export function readRoute(address: URL): Route {
     if (parts.length === 2) route.page = pages.list;
     else if (parts.length === 3) route.page = pages.one ?? 'nowhere';
     else if (parts.length === 4 && pages.below && Object.hasOwn(pages.below, parts[3]!)) route.page = pages.below[parts[3]!]!;
+  } else if (parts[0] === 'me' && parts[1] === 'kept' && parts.length <= 3) {
+    // About oneself, or a child who comes along.
+    const id = decoded(parts[2] ?? 'me');
+    if (id === null) return route;
+    route.id = id;
+    route.page = 'kept';
   } else if (parts[0] === 'record' && parts[1] !== undefined) {
     const id = decoded(parts[1]);
     if (id === null) return route;

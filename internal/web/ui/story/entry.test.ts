@@ -1,13 +1,10 @@
 /** Coming in: an invitation with a passkey of Chromium's virtual authenticator, with a password, recovery codes, the field code and the phrase. */
-import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
-import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { looked } from './looked';
 import { openBrowser } from './person';
 import { freshFolder, run, serve, type Serving } from './program';
 
-const axe = readFileSync(fileURLToPath(new URL('../node_modules/axe-core/axe.min.js', import.meta.url)), 'utf8');
 const heron = 'mossy heron by lamplight';
 
 describe('coming in', () => {
@@ -27,18 +24,6 @@ describe('coming in', () => {
     page.setDefaultTimeout(90_000);
     page.on('pageerror', (e) => wrong.push(e.message));
     return { page, context };
-  }
-  /** looked lets axe look at the page, at 390 and 1280 pixels, and takes a picture where LOOKS names a folder. */
-  async function looked(page: Page, name: string): Promise<void> {
-    const was = page.viewportSize()!;
-    for (const width of [390, 1280]) {
-      await page.setViewportSize({ width, height: 900 });
-      const found = await page.evaluate(`(() => { ${axe}; return axe.run().then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.map((n) => n.target + ' ' + n.failureSummary).join('; '))); })()`);
-      expect(found, `axe on ${name} at ${width}`).toEqual([]);
-      expect(await page.evaluate('document.documentElement.scrollWidth <= window.innerWidth'), `${name} scrolls sideways at ${width}`).toBe(true);
-      if (process.env.LOOKS) await page.screenshot({ path: join(process.env.LOOKS, `${name}-${width}.png`), fullPage: true });
-    }
-    await page.setViewportSize(was);
   }
   /** ask sends something from the page itself, as its own scripts do. */
   const ask = <T>(page: Page, method: string, path: string, body?: unknown): Promise<T> =>

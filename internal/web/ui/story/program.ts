@@ -31,10 +31,10 @@ export function freshFolder(name: string): { path: string; remove: () => void } 
 }
 
 /** serve starts `trug demo` or `trug serve`, on a free port unless one is named, and waits until a page comes. */
-export async function serve(command: 'demo' | 'serve', data: string, how: { port?: string; today?: string } = {}): Promise<Serving> {
+export async function serve(command: 'demo' | 'serve', data: string, how: { port?: string; today?: string; more?: string[] } = {}): Promise<Serving> {
   const began = performance.now();
   const today = how.today ? ['--today', how.today] : [];
-  const child = spawn(trug, [command, '--data', data, '--listen', `127.0.0.1:${how.port ?? 0}`, ...today], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const child = spawn(trug, [command, '--data', data, '--listen', `127.0.0.1:${how.port ?? 0}`, ...today, ...(how.more ?? [])], { stdio: ['ignore', 'pipe', 'pipe'] });
   // Whatever becomes of the test, no program is left behind.
   const end = () => child.kill('SIGKILL');
   process.once('exit', end);

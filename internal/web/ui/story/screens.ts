@@ -86,6 +86,7 @@ const recording: Screen[] = [
   { name: 'sheet, the recorder’s own', who: 'recorder', path: '/record/$mine' },
   { name: 'change a record', who: 'recorder', path: '/record/$mine/change' },
   { name: 'sheet: a question that would help', who: 'recorder', path: '/record/$mine', then: press(/^Answer /) },
+  { name: 'what is kept about oneself', who: 'recorder', path: '/me/kept' },
   { name: 'a place that is not open', who: 'recorder', path: '/squares', refusals: [403] },
 ];
 
@@ -156,6 +157,14 @@ const deskOf: Screen[] = [
   { name: 'desk: people', who: 'coordinator', path: '/desk/people' },
   { name: 'desk: a person', who: 'coordinator', path: '/desk/people/$person' },
   { name: 'desk: a new person', who: 'coordinator', path: '/desk/people/new' },
+  { name: 'desk: what is kept about a person', who: 'coordinator', path: '/desk/people/$person/kept' },
+  { name: 'desk: a name to be taken out', who: 'coordinator', path: '/desk/people/$person/kept', then: async (page) => {
+    await press('Prepare to take the name out')(page);
+    await page.getByRole('group', { name: 'Where others wrote the name' }).waitFor();
+  } },
+  { name: 'desk: what people ask for', who: 'coordinator', path: '/desk/requests' },
+  { name: 'desk: coming in', who: 'coordinator', path: '/desk/coming-in' },
+  { name: 'devices and codes of a coordinator', who: 'coordinator', path: '/me' },
   { name: 'desk: names', who: 'coordinator', path: '/desk/names' },
   { name: 'desk: names, a matrix with a fault', who: 'coordinator', path: '/desk/names', then: async (page) => {
     await page.getByLabel('Hand in a matrix').setInputFiles({ name: 'matrix.csv', mimeType: 'text/csv', buffer: Buffer.from('taxon,name,remarks,cap_color\n#kind,,,unordered\n#states,,,red=Red\n1,Mycena pura,,golden\n') });

@@ -6,6 +6,7 @@
 import type { components } from './schema';
 import type * as desk from './desk';
 import type * as foray from './foray';
+import type * as kept from './kept';
 import type * as lists from './lists';
 import type * as marks from './marks';
 import type * as key from './key';
@@ -25,6 +26,14 @@ type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
 
 /** What must hold: `true` for each, or this file does not compile. */
 export type Held = [
+  True<Agrees<Schemas['KeptPage'], kept.KeptPage>>,
+  True<Agrees<Schemas['KeptPart'], kept.KeptPart>>,
+  True<Agrees<Schemas['KeptRecord'], kept.KeptRecord>>,
+  True<Agrees<Schemas['KeptWish'], kept.KeptWish>>,
+  True<Agrees<Schemas['MentionsPage'], kept.MentionsPage>>,
+  True<Agrees<Schemas['Mention'], kept.Mention>>,
+  True<Agrees<Schemas['WishesPage'], kept.WishesPage>>,
+  True<Agrees<Schemas['ShownWish'], kept.ShownWish>>,
   True<Agrees<Schemas['FindQuestions'], key.FindQuestions>>,
   True<Agrees<Schemas['ShownQuestion'], key.ShownQuestion>>,
   True<Agrees<Schemas['QuestionState'], key.QuestionState>>,
