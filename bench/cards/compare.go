@@ -212,6 +212,7 @@ func compare(dir string, verbose bool) error {
 	for _, s := range scores {
 		s.print()
 	}
+	ratios(scores)
 	return nil
 }
 

@@ -45,6 +45,7 @@ type measuredCard struct {
 	HeightU95MM    float64       `json:"cameraHeightU95Mm,omitempty"`
 	ResidualPx     float64       `json:"residualPx"`
 	Bent           bool          `json:"bent"`
+	Screen         bool          `json:"onScreen"`
 }
 
 type measuredTag struct {
@@ -149,7 +150,7 @@ func unreadable(err error) string {
 func (m *measured) tellCard(found *card.Found, pose card.Pose) {
 	px := found.Plane.PxPerMM(found.Plane.Middle())
 	m.Card = measuredCard{Found: true, Layout: found.Layout.ID, Tags: []measuredTag{}, PxPerMM: thousandths(px), TiltDeg: thousandths(float64(pose.Tilt)),
-		CameraHeightMM: thousandths(float64(pose.Height)), HeightU95MM: thousandths(2 * float64(pose.HeightU)), ResidualPx: thousandths(found.Residual), Bent: found.Bent}
+		CameraHeightMM: thousandths(float64(pose.Height)), HeightU95MM: thousandths(2 * float64(pose.HeightU)), ResidualPx: thousandths(found.Residual), Bent: found.Bent, Screen: found.Screen}
 	if found.BatchKnown {
 		m.Card.Batch = &found.Batch
 	}

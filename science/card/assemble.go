@@ -72,6 +72,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 	}
 	out.Plane = plane
 	out.judge(tags)
+	out.Screen = out.onScreen(base)
 	return out, true
 }
 

@@ -136,3 +136,36 @@ func TestThumbnail(t *testing.T) {
 		t.Errorf("a thumbnail: %q", says)
 	}
 }
+
+// Photographs of a screen, told by its pixels or their moiré: stripes of
+// several widths and depths over the picture. A print is none, nor is one with
+// noise or stored at low quality.
+func TestScreen(t *testing.T) {
+	var f Finder
+	for _, name := range []string{"card_050", "card_026", "card_018", "card_029", "card_032"} {
+		whole := openGrey(t, "testdata/rendered/"+name+".jpg")
+		w, h := whole.Rect.Dx(), whole.Rect.Dy()
+		for _, c := range []struct {
+			pitch, depth float64
+			screen       bool
+		}{{3.3, .2, true}, {5.7, .12, true}, {9, .12, true}, {0, 0, false}} {
+			img := bad(w, h, func(x, y int) float64 {
+				v := float64(whole.GrayAt(x, y).Y)
+				if c.pitch > 0 {
+					v *= 1 + c.depth*math.Sin(2*math.Pi*float64(x)/c.pitch) + c.depth*math.Sin(2*math.Pi*float64(y)/c.pitch)
+				}
+				return v
+			})
+			s := f.Find(img)
+			if len(s.Cards) == 0 {
+				if c.pitch == 0 {
+					t.Errorf("%s: no card", name)
+				}
+				continue
+			}
+			if s.Cards[0].Screen != c.screen {
+				t.Errorf("%s, stripes of %.1f px: on a screen %v", name, c.pitch, s.Cards[0].Screen)
+			}
+		}
+	}
+}

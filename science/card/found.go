@@ -28,4 +28,6 @@ type Found struct {
 	Residual float64
 	// Bent says that the card is not flat.
 	Bent bool
+	// Screen says that it seems to be shown on a screen and not printed.
+	Screen bool
 }

@@ -64,6 +64,9 @@ func (c Found) problems(size image.Point) []string {
 	if covered > 0 {
 		out = append(out, "Part of the card is covered: what is seen of it was used.")
 	}
+	if c.Screen {
+		out = append(out, "The card seems to be shown on a screen, where a millimetre has any size: measure with a printed card.")
+	}
 	if c.Bent {
 		out = append(out, "The card is bent, wet or curled: sizes away from it are less certain. Lay it on something flat and take it again.")
 	}
