@@ -34,6 +34,9 @@ func amendmentWords(c store.Amendment, toChild bool) string {
 		}
 		return fmt.Sprintf("A view was named %s.", w.Kind)
 	}
+	if c.Kind == store.Measurements {
+		return sizeAmendment(c)
+	}
 	if c.Before == nil {
 		return "The record was made."
 	}
@@ -89,4 +92,26 @@ func valueWords(raw string) string {
 	default:
 		return raw
 	}
+}
+
+// sizeAmendment says what was done to a size.
+func sizeAmendment(c store.Amendment) string {
+	var m, was trug.Measurement
+	if json.Unmarshal(c.After, &m) != nil || len(m.Figures) == 0 {
+		return "A size was changed."
+	}
+	what := sizeLabel(m) + ": " + sizeWords(m)
+	if c.Before == nil {
+		return what + "."
+	}
+	if json.Unmarshal(c.Before, &was) != nil || len(was.Figures) == 0 {
+		return what + ", changed."
+	}
+	switch {
+	case !m.Withdrawn.IsZero() && was.Withdrawn.IsZero():
+		return what + ", taken back."
+	case m.PrintHow != was.PrintHow || m.PrintScale != was.PrintScale:
+		return fmt.Sprintf("%s, before %s: the card's print was measured.", what, sizeWords(was))
+	}
+	return fmt.Sprintf("%s, before %s.", what, sizeWords(was))
 }

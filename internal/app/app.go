@@ -51,6 +51,8 @@ type Options struct {
 	Decoders int
 	// Log is where faults go that people need not see; nil means none are kept.
 	Log *slog.Logger
+	// Version is that of the program, kept with what it reckons; may be empty.
+	Version string
 	// Drawing reports how far the demonstration's photographs are; nil when
 	// nothing is being drawn.
 	Drawing Drawing
@@ -77,6 +79,9 @@ type App struct {
 	begun    atomic.Int64 // passkey challenges since the open ones were last counted
 	files    room         // in memory as they arrive
 	pictures room         // while they are decoded
+
+	finders  sync.Pool // of *card.Finder, whose memory is kept from one photograph to the next
+	pictured pictured
 
 	looksMu sync.Mutex
 	looks   map[look]time.Time // when each was last noted

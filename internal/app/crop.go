@@ -72,7 +72,7 @@ func (l *ledger) mayCrop(v Viewer, f *find) bool {
 
 // cropped makes the derivatives of a part of a photograph.
 func (a *App) cropped(ctx context.Context, p trug.Photograph, g GivenCrop) (trug.Photograph, error) {
-	upright, done, err := a.upright(ctx, p.Original)
+	upright, _, done, err := a.upright(ctx, p.Original)
 	if err != nil {
 		return p, err
 	}
@@ -85,11 +85,7 @@ func (a *App) cropped(ctx context.Context, p trug.Photograph, g GivenCrop) (trug
 	if err != nil {
 		return p, err
 	}
-	alone := image.NewRGBA(image.Rect(0, 0, part.Dx(), part.Dy()))
-	for y := range part.Dy() {
-		from := upright.PixOffset(part.Min.X, part.Min.Y+y)
-		copy(alone.Pix[y*alone.Stride:][:4*part.Dx()], upright.Pix[from:])
-	}
+	alone := partAlone(upright, trug.Crop{Left: part.Min.X, Top: part.Min.Y, Width: part.Dx(), Height: part.Dy()})
 	screen, screenIs, err := derivative(alone, screenSide, screenQuality)
 	if err != nil {
 		return p, err
@@ -114,37 +110,37 @@ func (a *App) cropped(ctx context.Context, p trug.Photograph, g GivenCrop) (trug
 }
 
 // upright decodes an original that is kept, when there is memory and a place
-// among the decoders for it; done gives both back.
-func (a *App) upright(ctx context.Context, h trug.Hash) (img *image.RGBA, done func(), err error) {
+// among the decoders for it, and tells what its file says; done gives both back.
+func (a *App) upright(ctx context.Context, h trug.Hash) (img *image.RGBA, facts photo.Facts, done func(), err error) {
 	file, err := a.Blobs.Open(ctx, h)
 	if err != nil {
-		return nil, nil, fmt.Errorf("open an original: %w", err)
+		return nil, facts, nil, fmt.Errorf("open an original: %w", err)
 	}
 	defer file.Close()
 	data, err := io.ReadAll(io.LimitReader(file, MaxPhotographBytes))
 	if err != nil {
-		return nil, nil, fmt.Errorf("read an original: %w", err)
+		return nil, facts, nil, fmt.Errorf("read an original: %w", err)
 	}
 	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
-	facts, err := photo.Read(ctx, data, limits)
+	facts, err = photo.Read(ctx, data, limits)
 	if err != nil {
-		return nil, nil, fmt.Errorf("read an original: %w", err)
+		return nil, facts, nil, fmt.Errorf("read an original: %w", err)
 	}
 	giveBack, err := a.pictures.take(ctx, decodingBytes(facts))
 	if err != nil {
-		return nil, nil, err
+		return nil, facts, nil, err
 	}
 	select {
 	case a.decoders <- struct{}{}:
 	case <-ctx.Done():
 		giveBack()
-		return nil, nil, ctx.Err()
+		return nil, facts, nil, ctx.Err()
 	}
 	done = func() { <-a.decoders; giveBack() }
 	if img, err = photo.Upright(ctx, data, limits); err != nil {
 		done()
 	}
-	return img, done, err
+	return img, facts, done, err
 }
 
 // partOf returns the part in pixels. Edges are moved inward to whole pixels, so
@@ -166,4 +162,14 @@ func partOf(shown image.Rectangle, g GivenCrop) (image.Rectangle, error) {
 		return part, trug.Errorf(trug.Invalid, "width", "this is the whole picture: draw the part that is to stay, or clear the view if nobody is to be seen on it")
 	}
 	return part, nil
+}
+
+// partAlone copies a part of a picture.
+func partAlone(img *image.RGBA, c trug.Crop) *image.RGBA {
+	alone := image.NewRGBA(image.Rect(0, 0, c.Width, c.Height))
+	for y := range c.Height {
+		from := img.PixOffset(c.Left, c.Top+y)
+		copy(alone.Pix[y*alone.Stride:][:4*c.Width], img.Pix[from:])
+	}
+	return alone
 }

@@ -3,9 +3,11 @@ package app
 import (
 	"context"
 	"fmt"
+	"reflect"
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/measure"
 )
 
 // CheckStore proves that rows and amendments agree, and that every photograph
@@ -62,6 +64,11 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 	if err != nil {
 		return nil, err
 	}
+	wrong, err := a.checkSizes(ctx, s.ID)
+	if err != nil {
+		return nil, err
+	}
+	faults = append(faults, wrong...)
 	missing := func(what string, h trug.Hash) error {
 		if _, ok, err := a.Blobs.Has(ctx, h); err != nil {
 			return err
@@ -89,6 +96,28 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 	for _, d := range deposits {
 		if err := missing(fmt.Sprintf("deposit %d", d.Number), d.Archive); err != nil {
 			return nil, err
+		}
+	}
+	return faults, nil
+}
+
+// checkSizes reckons every size again from its points and the card that was
+// found, where the same program reckoned it.
+func (a *App) checkSizes(ctx context.Context, season trug.ID) (faults []string, err error) {
+	l, err := a.ledger(ctx, season)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range l.finds {
+		for _, m := range f.sizes {
+			c, ok := l.cards[f.photographOf(m.ViewID)]
+			if !ok || !m.Withdrawn.IsZero() || c.Revision != m.CardRevision || m.MeasureRevision != measure.Revision {
+				continue
+			}
+			again := m
+			if err := l.reckon(&again, c); err != nil || !reflect.DeepEqual(again, m) {
+				faults = append(faults, fmt.Sprintf("size %s of %s is not what its points give: measure it again", m.ID, f.Number))
+			}
 		}
 	}
 	return faults, nil

@@ -34,10 +34,14 @@ type ledger struct {
 	marks    map[trug.ID]trug.Mark
 	wishes   map[trug.ID]trug.Wish
 	marked   map[trug.ID]int // open marks by view
-	list     *trug.Checklist
-	finds    map[trug.ID]*find
-	inOrder  []*find // by field number, without those withdrawn
-	desk     *deskIndex
+	// cards are what photographs show of the field card, by photograph;
+	// batches are the printings of cards.
+	cards   map[trug.ID]trug.FoundCard
+	batches map[trug.ID]trug.CardBatch
+	list    *trug.Checklist
+	finds   map[trug.ID]*find
+	inOrder []*find // by field number, without those withdrawn
+	desk    *deskIndex
 	// goneAlikes and goneProtections were taken off their lists; alikes and
 	// protections hold those that stand.
 	goneAlikes      map[trug.ID]trug.LookAlike
@@ -56,6 +60,7 @@ type find struct {
 	passes   []trug.Pass
 	requests []trug.Request
 	lifts    []trug.Lift
+	sizes    []trug.Measurement // in the order of their making, those taken back as well
 	naming   trug.Naming
 	// protection is set when the find's locality is kept from outsiders.
 	protection *trug.Protection
@@ -140,7 +145,8 @@ func refresh(ctx context.Context, r store.Reader, held *ledger, season trug.ID) 
 		taxa: map[trug.ID]trug.Taxon{}, alikes: map[trug.ID]trug.LookAlike{}, protections: map[trug.ID]trug.Protection{},
 		photographs: map[trug.ID]trug.Photograph{}, outViews: map[trug.ID]trug.View{}, deposits: map[trug.ID]trug.Deposit{},
 		goneAlikes: map[trug.ID]trug.LookAlike{}, goneProtections: map[trug.ID]trug.Protection{},
-		slips: map[trug.ID]trug.SlipRange{}, marks: map[trug.ID]trug.Mark{}, wishes: map[trug.ID]trug.Wish{}, finds: map[trug.ID]*find{}}
+		slips: map[trug.ID]trug.SlipRange{}, marks: map[trug.ID]trug.Mark{}, wishes: map[trug.ID]trug.Wish{}, cards: map[trug.ID]trug.FoundCard{},
+		batches: map[trug.ID]trug.CardBatch{}, finds: map[trug.ID]*find{}}
 	var err error
 	if l.season, err = store.Get[trug.Season](ctx, r, season); err != nil {
 		return nil, err
@@ -250,6 +256,8 @@ func (l *ledger) part(changed map[store.Kind][]trug.ID) {
 	own(store.Deposits, func() { l.deposits = maps.Clone(l.deposits) })
 	own(store.Marks, func() { l.marks = maps.Clone(l.marks) })
 	own(store.Wishes, func() { l.wishes = maps.Clone(l.wishes) })
+	own(store.FoundCards, func() { l.cards = maps.Clone(l.cards) })
+	own(store.CardBatches, func() { l.batches = maps.Clone(l.batches) })
 	own(store.Views, func() { l.outViews = maps.Clone(l.outViews) })
 	l.finds = maps.Clone(l.finds) // records, and what hangs on them
 }
@@ -279,6 +287,15 @@ func (l *ledger) take(row store.Row) error {
 		return keep(row, l.wishes)
 	case store.SlipRanges:
 		return keep(row, l.slips)
+	case store.CardBatches:
+		return keep(row, l.batches)
+	case store.FoundCards:
+		var c trug.FoundCard
+		err := store.Decode(row, &c)
+		l.cards[c.PhotographID] = c
+		return err
+	case store.Measurements:
+		return hang(row, &l.find(row.Parent).sizes, func(m trug.Measurement) trug.ID { return m.ID })
 	case store.Records:
 		// Into a fresh record: what was blanked stands in no body, and the
 		// former one is shared with older ledgers.
@@ -371,6 +388,7 @@ func (f *find) stands() bool { return f != nil && f.ID != "" && f.Withdrawn.IsZe
 func (f *find) copy() *find {
 	g := *f
 	g.views, g.slips = slices.Clone(f.views), slices.Clone(f.slips)
+	g.sizes = slices.Clone(f.sizes)
 	g.passes, g.requests, g.lifts = slices.Clone(f.passes), slices.Clone(f.requests), slices.Clone(f.lifts)
 	return &g
 }

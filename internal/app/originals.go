@@ -70,6 +70,9 @@ func (a *App) dropOriginal(ctx context.Context, id trug.ID, by store.Author) (go
 			return err
 		}
 		if now.OriginalGone.IsZero() {
+			if err := a.keepFrame(ctx, w, now, by); err != nil {
+				return err
+			}
 			now.Original, now.Bytes, now.Format = now.Screen.Hash, now.Screen.Bytes, "jpeg"
 			now.Width, now.Height, now.OriginalGone, now.Crop = now.Screen.Width, now.Screen.Height, a.Clock(), nil
 			if err := store.Put(ctx, w, now, by, a.Clock()); err != nil {
@@ -97,4 +100,19 @@ func (a *App) dropOriginal(ctx context.Context, id trug.ID, by store.Author) (go
 		return nil
 	})
 	return gone, err
+}
+
+// keepFrame tells what was found of the card which part of the original the
+// derivatives show, before the photograph forgets it.
+func (a *App) keepFrame(ctx context.Context, w store.Writer, p trug.Photograph, by store.Author) error {
+	c, err := store.ByKey[trug.FoundCard](ctx, w, p.SeasonID, string(p.ID))
+	if err != nil {
+		if trug.KindOf(err) == trug.NotFound {
+			return nil
+		}
+		return err
+	}
+	frame := frameOf(p, c)
+	c.Frame = &frame
+	return store.Put(ctx, w, c, by, a.Clock())
 }

@@ -68,7 +68,7 @@ func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName 
 	if err := a.roomFor(l, v, int64(len(data))); err != nil {
 		return p, false, err
 	}
-	p, screen, thumb, err := a.develop(ctx, l, fileName, data)
+	p, found, screen, thumb, err := a.develop(ctx, l, fileName, data)
 	if err != nil {
 		return p, false, err
 	}
@@ -85,11 +85,20 @@ func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName 
 	if p.ID, err = a.newID(); err != nil {
 		return p, false, err
 	}
+	if found.ID, err = a.newID(); err != nil {
+		return p, false, err
+	}
 	p.SeasonID, p.Created = l.season.ID, a.Clock()
+	found.SeasonID, found.PhotographID, found.Picture, found.Created = p.SeasonID, p.ID, p.Original, p.Created
 	if v.Person != nil {
 		p.By = v.Person.ID
 	}
-	err = a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, p, a.author(v), a.Clock()) })
+	err = a.write(ctx, func(w store.Writer) error {
+		if err := store.Put(ctx, w, p, a.author(v), a.Clock()); err != nil {
+			return err
+		}
+		return store.Put(ctx, w, found, a.author(v), a.Clock())
+	})
 	if trug.KindOf(err) == trug.Conflict && err != nil { // handed in twice at once
 		p, err = a.photographByHash(ctx, l.season.ID, hash)
 		return p, true, err
@@ -105,40 +114,42 @@ func (a *App) photographByHash(ctx context.Context, season trug.ID, h trug.Hash)
 	return p, err
 }
 
-// develop reads a photograph and makes its derivatives. It waits for memory and
-// for a place among the decoders, so that many files at once exhaust neither.
-func (a *App) develop(ctx context.Context, l *ledger, fileName string, data []byte) (p trug.Photograph, screen, thumb []byte, err error) {
+// develop reads a photograph, looks for the field card and makes derivatives. It
+// waits for memory and for a place among the decoders, so that many files at once
+// exhaust neither.
+func (a *App) develop(ctx context.Context, l *ledger, fileName string, data []byte) (p trug.Photograph, found trug.FoundCard, screen, thumb []byte, err error) {
 	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
 	facts, err := photo.Read(ctx, data, limits)
 	if err != nil {
-		return p, nil, nil, fileFault(fileName, err)
+		return p, found, nil, nil, fileFault(fileName, err)
 	}
 	if err := tooManyPixels(fileName, facts); err != nil {
-		return p, nil, nil, err
+		return p, found, nil, nil, err
 	}
 	giveBack, err := a.pictures.take(ctx, decodingBytes(facts))
 	if err != nil {
-		return p, nil, nil, err
+		return p, found, nil, nil, err
 	}
 	defer giveBack()
 	select {
 	case a.decoders <- struct{}{}:
 		defer func() { <-a.decoders }()
 	case <-ctx.Done():
-		return p, nil, nil, ctx.Err()
+		return p, found, nil, nil, ctx.Err()
 	}
 	upright, err := photo.Upright(ctx, data, limits)
 	if err != nil {
-		return p, nil, nil, fileFault(fileName, err)
+		return p, found, nil, nil, fileFault(fileName, err)
 	}
 	p = a.photographOf(l, fileName, facts)
 	p.Bytes = int64(len(data))
 	p.Width, p.Height = upright.Bounds().Dx(), upright.Bounds().Dy()
+	found = a.findCard(upright, facts)
 	if screen, p.Screen, err = derivative(upright, screenSide, screenQuality); err != nil {
-		return p, nil, nil, err
+		return p, found, nil, nil, err
 	}
 	thumb, p.Thumb, err = derivative(upright, thumbSide, thumbQuality)
-	return p, screen, thumb, err
+	return p, found, screen, thumb, err
 }
 
 func derivative(upright *image.RGBA, side, quality int) ([]byte, trug.Derivative, error) {

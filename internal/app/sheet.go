@@ -53,7 +53,7 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
-		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f)}
+		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f)}
 	if l.knows(v, f.SiteID) {
 		s.Foray = l.forays[f.ForayID].Name
 	}
@@ -124,6 +124,7 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 		p := l.photographs[w.PhotographID]
 		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height,
 			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: l.waitsWords(v, f, w)}
+		view.PxPerMM = l.screenScale(p)
 		if len(p.Taken.Time) >= 5 {
 			view.Taken = p.Taken.Time[:5]
 		}
@@ -170,6 +171,9 @@ func (l *ledger) may(v Viewer, f *find) []string {
 	if v.May(KeepDesk) {
 		list = append(list, "settle")
 	}
+	if l.mayMeasure(v, f) {
+		list = append(list, "measure")
+	}
 	return list
 }
 
@@ -209,6 +213,13 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		for _, w := range append(slices.Clone(f.views), l.takenOut(f)...) {
 			more, err := r.History(ctx, store.Views, w.ID)
+			if err != nil {
+				return err
+			}
+			changes = append(changes, more...)
+		}
+		for _, m := range f.sizes {
+			more, err := r.History(ctx, store.Measurements, m.ID)
 			if err != nil {
 				return err
 			}

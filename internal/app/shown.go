@@ -110,6 +110,9 @@ type ShownView struct {
 	Taken      string        `json:"taken,omitempty" doc:"Time of day as the camera gave it"`
 	FullWidth  int           `json:"fullWidth" doc:"Of the original, pixels"`
 	FullHeight int           `json:"fullHeight"`
+	// PxPerMM is the scale at the field card, in pixels of the screen derivative
+	// to a true millimetre; 0 where no card is seen.
+	PxPerMM float64 `json:"pxPerMm,omitempty"`
 	// Withheld is set while others don't see it: a reader marked that a person
 	// can be seen. Cropped is set where a part was cut away for that reason.
 	Withheld bool `json:"withheld,omitempty"`
@@ -172,11 +175,13 @@ type RecordSheet struct {
 	Voucher    string `json:"voucher,omitempty"`
 	Remarks    string `json:"remarks,omitempty"`
 	// Flap is set while field name and slips lie under the flap for this viewer.
-	Flap      bool           `json:"flap"`
-	FieldName string         `json:"fieldName,omitempty"`
-	NamedBy   string         `json:"namedBy,omitempty"`
-	Slips     []ShownSlip    `json:"slips" doc:"Newest first"`
-	Asked     []ShownRequest `json:"asked"`
+	Flap      bool        `json:"flap"`
+	FieldName string      `json:"fieldName,omitempty"`
+	NamedBy   string      `json:"namedBy,omitempty"`
+	Slips     []ShownSlip `json:"slips" doc:"Newest first"`
+	// Sizes were read off views on the plane of the field card.
+	Sizes []ShownSize    `json:"sizes"`
+	Asked []ShownRequest `json:"asked"`
 	// Care is a sentence when the find bears a name that needs two opinions.
 	Care string `json:"care,omitempty"`
 	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history",

@@ -73,6 +73,10 @@ const (
 	AddSomebody    Action = "add a person"
 	AddChecklist   Action = "add names to the checklist"
 	SeeDrawing     Action = "see how far the drawing is"
+	SeeSizes       Action = "see sizes in a view"
+	MeasureView    Action = "measure in a view"
+	SeeCards       Action = "see the field cards"
+	PrintCards     Action = "print field cards"
 	LeaveSeason    Action = "leave"
 	ComeIn         Action = "come in"
 	KeepOwnWays    Action = "look after your devices and codes"
@@ -129,6 +133,10 @@ var Permissions = map[Action][]trug.Role{
 	AddSomebody:    desk,
 	AddChecklist:   desk,
 	SeeDrawing:     everybody,
+	SeeSizes:       insiders, // in views that they see
+	MeasureView:    insiders, // in one's own record; determiners and the coordinator in every one that they see
+	SeeCards:       insiders, // one's own printings; the coordinator every one
+	PrintCards:     insiders,
 	LeaveSeason:    everybody,
 	ComeIn:         everybody,
 	KeepOwnWays:    insiders, // each their own

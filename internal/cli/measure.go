@@ -296,18 +296,6 @@ func (s *streams) measurements(all []measured) {
 	}
 }
 
-// grey is the luma of a photograph; a JPEG's own where it needs no turning.
-func grey(img *image.RGBA) *image.Gray {
-	g := image.NewGray(img.Rect)
-	for y := range img.Rect.Dy() {
-		row, out := img.Pix[y*img.Stride:], g.Pix[y*g.Stride:]
-		for x := range img.Rect.Dx() {
-			out[x] = uint8((19595*uint(row[4*x]) + 38470*uint(row[4*x+1]) + 7471*uint(row[4*x+2]) + 1<<15) >> 16)
-		}
-	}
-	return g
-}
-
 // open decodes a photograph upright.
 func open(ctx context.Context, path string) (*image.RGBA, photo.Facts, []byte, error) {
 	raw, err := os.ReadFile(path)

@@ -105,7 +105,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 		return m
 	}
 	size := image.Pt(img.Rect.Dx(), img.Rect.Dy())
-	seen := finder.Find(grey(img))
+	seen := finder.Find(card.Grey(img))
 	m.Problems = append(m.Problems, seen.Problems(size)...)
 	if len(seen.Cards) == 0 {
 		m.failed = true

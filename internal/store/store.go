@@ -42,10 +42,13 @@ const (
 	Marks          Kind = "mark"
 	Redactions     Kind = "redaction"
 	Wishes         Kind = "wish"
+	CardBatches    Kind = "card_batch"
+	FoundCards     Kind = "found_card"
+	Measurements   Kind = "measurement"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes, CardBatches, FoundCards, Measurements}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }

@@ -13,7 +13,7 @@ import (
 type Thing interface {
 	trug.Season | trug.Person | trug.Site | trug.Foray | trug.Taxon | trug.LookAlike | trug.Protection |
 		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit |
-		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish
+		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish | trug.CardBatch | trug.FoundCard | trug.Measurement
 }
 
 // RowOf returns the thing as a row.
@@ -56,6 +56,15 @@ func RowOf[T Thing](thing T) (Row, error) {
 		r = Row{Kind: Redactions, ID: t.ID, Season: t.SeasonID}
 	case trug.Wish:
 		r = Row{Kind: Wishes, ID: t.ID, Season: t.SeasonID, Parent: t.PersonID}
+	case trug.CardBatch:
+		r = Row{Kind: CardBatches, ID: t.ID, Season: t.SeasonID}
+		if t.Layout != "" {
+			r.Key = fmt.Sprintf("%s-%d", t.Layout, t.Number)
+		}
+	case trug.FoundCard:
+		r = Row{Kind: FoundCards, ID: t.ID, Season: t.SeasonID, Key: string(t.PhotographID)}
+	case trug.Measurement:
+		r = Row{Kind: Measurements, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
 	case trug.SlipRange:
 		r = Row{Kind: SlipRanges, ID: t.ID, Season: t.SeasonID, Parent: t.ForayID}
 	}
@@ -76,7 +85,8 @@ var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
 	Determinations: rowOfBody[trug.Determination], Passes: rowOfBody[trug.Pass],
 	Requests: rowOfBody[trug.Request], Lifts: rowOfBody[trug.Lift], Deposits: rowOfBody[trug.Deposit],
 	SlipRanges: rowOfBody[trug.SlipRange], Marks: rowOfBody[trug.Mark], Redactions: rowOfBody[trug.Redaction],
-	Wishes: rowOfBody[trug.Wish],
+	Wishes:      rowOfBody[trug.Wish],
+	CardBatches: rowOfBody[trug.CardBatch], FoundCards: rowOfBody[trug.FoundCard], Measurements: rowOfBody[trug.Measurement],
 }
 
 // RowOfBody returns the row that the thing in the body makes: with it a store

@@ -34,6 +34,10 @@ func TestBadRequestsAreAnsweredInSentences(t *testing.T) {
 		"latitude 123":        {"POST", "/api/place", `{"text":"123.4, -19.9"}`, "application/json", 422, "latitude"},
 		"a bad checklist":     {"POST", "/api/checklist", "genus;species\nMycena;pura", "text/csv", 422, "no column called name"},
 		"a spreadsheet":       {"POST", "/api/checklist", "PK\x03\x04xyz", "text/csv", 422, "save it as CSV"},
+		"cards of no kind":    {"POST", "/api/cards", `{"id":"` + id + `","layout":"reference","paper":"A4"}`, "application/json", 422, "pocket or large"},
+		"cards in no JSON":    {"POST", "/api/cards", "ten please", "application/json", 422, "reload the page"},
+		"a size in no view":   {"PUT", "/api/sizes/" + id, `{"view":"` + id + `","kind":"length","figures":[],"aboveFrom":0,"aboveTo":0}`, "application/json", 404, "no such view"},
+		"a size of no kind":   {"POST", "/api/sizes", `{"view":"` + id + `","kind":"weight","figures":[],"aboveFrom":0,"aboveTo":0}`, "application/json", 422, ""},
 		"nothing there":       {"GET", "/api/none", "", "", 404, "nothing at this address"},
 	} {
 		t.Run(name, func(t *testing.T) {

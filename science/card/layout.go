@@ -12,7 +12,10 @@ type Millimetres float64
 
 // Pixel is a point of a photograph: pixel centres lie at integers, x runs to
 // the right, y down.
-type Pixel struct{ X, Y float64 }
+type Pixel struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+}
 
 // Spot is a point in the card's plane, from the card's upper left corner, x
 // to the right, y down. It may lie outside the card.

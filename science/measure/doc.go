@@ -9,3 +9,7 @@
 // resolve, and writes ranges as the trade does. It does not find the card
 // (that is card's) and measures no colours.
 package measure
+
+// Revision counts the ways in which this package has measured: it goes up when
+// the same points on the same card give another value or uncertainty.
+const Revision = 1

@@ -34,6 +34,9 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.Mark](t, b, seen)
 	roundTrip[trug.Redaction](t, b, seen)
 	roundTrip[trug.Wish](t, b, seen)
+	roundTrip[trug.CardBatch](t, b, seen)
+	roundTrip[trug.FoundCard](t, b, seen)
+	roundTrip[trug.Measurement](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())

@@ -38,6 +38,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cards": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see the field cards */
+        get: operations["get-api-cards"];
+        put?: never;
+        /** print field cards */
+        post: operations["post-api-cards"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cards/{id}/control-line": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** print field cards */
+        put: operations["put-api-cards--id--control-line"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/care": {
         parameters: {
             query?: never;
@@ -1681,6 +1716,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sizes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-sizes"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sizes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** measure in a view */
+        put: operations["put-api-sizes--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sizes/{id}/take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-sizes--id--take-back"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/slips": {
         parameters: {
             query?: never;
@@ -1767,6 +1853,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/views/{id}/card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see sizes in a view */
+        get: operations["get-api-views--id--card"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/views/{id}/clear": {
         parameters: {
             query?: never;
@@ -1795,6 +1898,40 @@ export interface paths {
         put?: never;
         /** crop a view */
         post: operations["post-api-views--id--crop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/views/{id}/outline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-views--id--outline"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/views/{id}/snap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-views--id--snap"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2263,6 +2400,10 @@ export interface components {
         GivenCodes: {
             recoveryCodes: string[] | null;
         };
+        GivenControlLine: {
+            /** Format: double */
+            mm: number;
+        };
         GivenCrop: {
             /** Format: double */
             height: number;
@@ -2284,6 +2425,14 @@ export interface components {
             /** @description UUIDv7, so that sending twice publishes once */
             id: string;
             remark?: string;
+        };
+        GivenFigure: {
+            /**
+             * Format: double
+             * @description Standard uncertainty of each point in pixels, where a proposal told it
+             */
+            placing?: number;
+            points: components["schemas"]["Pixel"][] | null;
         };
         GivenMark: {
             /** @description UUIDv7, so that sending twice marks once */
@@ -2332,6 +2481,25 @@ export interface components {
             add?: string[] | null;
             off?: string[] | null;
         };
+        GivenSize: {
+            /**
+             * Format: double
+             * @description Least height of what is measured above the card's plane, mm; below it is negative
+             */
+            aboveFrom: number;
+            /**
+             * Format: double
+             * @description Greatest height, mm
+             */
+            aboveTo: number;
+            character?: string;
+            /** @description One for each fruitbody */
+            figures: components["schemas"]["GivenFigure"][] | null;
+            /** @enum {string} */
+            kind: "length" | "curve" | "outline" | "across";
+            standing?: boolean;
+            view: string;
+        };
         GivenSlips: {
             /** Format: int64 */
             count: number;
@@ -2341,6 +2509,23 @@ export interface components {
              * @description Running figure of the first slip; blank or 0: after all that are used or printed
              */
             from?: number;
+        };
+        GivenSnap: {
+            at: components["schemas"]["Pixel"];
+            other: components["schemas"]["Pixel"];
+            /**
+             * Format: double
+             * @description Pixels of the original
+             */
+            within: number;
+        };
+        GivenStroke: {
+            outside?: components["schemas"]["Pixel"][] | null;
+            /** Format: double */
+            reach?: number;
+            rim?: components["schemas"]["Pixel"][] | null;
+            /** @description One point is a tap; at most 200 */
+            stroke: components["schemas"]["Pixel"][] | null;
         };
         GivenTakingOut: {
             /** @description Of those that were found, the ones that mean this person */
@@ -2658,6 +2843,12 @@ export interface components {
             until?: string;
             words?: string;
         };
+        Pixel: {
+            /** Format: double */
+            x: number;
+            /** Format: double */
+            y: number;
+        };
         "Post-api-come-in-invitation-lookRequest": {
             token: string;
         };
@@ -2712,6 +2903,22 @@ export interface components {
             /** Format: int64 */
             status: number;
             title: string;
+        };
+        ProposedOutline: {
+            /**
+             * Format: double
+             * @description How clearly the edge stands out, in its noise
+             */
+            contrast: number;
+            /** Format: double */
+            placing: number;
+            points: components["schemas"]["Pixel"][] | null;
+            says: string;
+            /**
+             * Format: double
+             * @description How probable it is, 0 to 1, that it is the fruitbody's
+             */
+            sure: number;
         };
         "Put-api-forays--id--tableRequest": {
             rows: components["schemas"]["ForayRow"][] | null;
@@ -2791,6 +2998,7 @@ export interface components {
             remarks?: string;
             ripeness?: string;
             site?: string;
+            sizes: components["schemas"]["ShownSize"][] | null;
             /** @description Newest first */
             slips: components["schemas"]["ShownSlip"][] | null;
             smell?: string;
@@ -2881,6 +3089,58 @@ export interface components {
             character: string;
             label: string;
         };
+        ShownBatch: {
+            by: string;
+            /** Format: double */
+            controlLine: number;
+            id: string;
+            layout: string;
+            made: string;
+            name: string;
+            /** Format: int64 */
+            number: number;
+            paper: string;
+            remark: string;
+            says: string;
+            several: boolean;
+            /** Format: int64 */
+            views: number;
+        };
+        ShownCard: {
+            /** Format: int64 */
+            batch?: number;
+            bent: boolean;
+            /** Format: double */
+            blurPx: number;
+            /** Format: double */
+            cameraHeightMm: number;
+            /** Format: double */
+            cameraHeightU95Mm: number;
+            characters: components["schemas"]["SizeCharacter"][] | null;
+            edge: components["schemas"]["Pixel"][] | null;
+            /** Format: double */
+            finestPerMm: number;
+            found: boolean;
+            frame: components["schemas"]["ShownFrame"];
+            /** Format: double */
+            height: number;
+            layout: string;
+            may: boolean;
+            plane?: components["schemas"]["ShownPlane"];
+            print: components["schemas"]["ShownPrint"];
+            problems: string[] | null;
+            /** Format: double */
+            pxPerMm: number;
+            /** Format: double */
+            residualPx: number;
+            resolves: string;
+            tags: components["schemas"]["ShownTag"][] | null;
+            /** Format: double */
+            tiltDeg: number;
+            view: string;
+            /** Format: double */
+            width: number;
+        };
         ShownDeposit: {
             /** Format: int64 */
             bytes: number;
@@ -2954,6 +3214,30 @@ export interface components {
             renew?: boolean;
             readonly says?: string;
         };
+        ShownFigure: {
+            /** Format: double */
+            areaMm2?: number;
+            /** Format: double */
+            areaU95Mm2?: number;
+            /** @description Largest first */
+            budget: components["schemas"]["ShownLine"][] | null;
+            /**
+             * Format: double
+             * @description Expanded uncertainty, k = 2
+             */
+            expandedMm: number;
+            /** Format: double */
+            mm: number;
+            /** Format: double */
+            placing?: number;
+            points: components["schemas"]["Pixel"][] | null;
+            /**
+             * Format: double
+             * @description Half the interval that holds 95 %
+             */
+            u95Mm: number;
+            words: string;
+        };
         ShownForay: {
             readonly asking?: string[] | null;
             readonly askingNames?: string[] | null;
@@ -3003,6 +3287,16 @@ export interface components {
             /** @description Every kind of the scope that was seen is reported */
             wholeScope?: boolean;
         };
+        ShownFrame: {
+            /** Format: int64 */
+            height: number;
+            /** Format: int64 */
+            left: number;
+            /** Format: int64 */
+            top: number;
+            /** Format: int64 */
+            width: number;
+        };
         ShownGuesses: {
             /** Format: date-time */
             first: string;
@@ -3038,6 +3332,14 @@ export interface components {
             code?: string;
             id: string;
             name: string;
+        };
+        ShownLine: {
+            source: string;
+            /**
+             * Format: double
+             * @description Standard uncertainty that it gives
+             */
+            uMm: number;
         };
         ShownLookAlike: {
             readonly id: string;
@@ -3152,6 +3454,36 @@ export interface components {
             uncertainty?: number;
             words: string;
         };
+        ShownPlane: {
+            /** Format: double */
+            centreX: number;
+            /** Format: double */
+            centreY: number;
+            /** @description h0 to h8 */
+            h: number[] | null;
+            /** Format: double */
+            midX: number;
+            /** Format: double */
+            midY: number;
+            /** Format: double */
+            radius: number;
+            /** Format: double */
+            unit: number;
+        };
+        ShownPrint: {
+            how: string;
+            says: string;
+            /**
+             * Format: double
+             * @description In parts of its nominal size
+             */
+            scale: number;
+            /**
+             * Format: double
+             * @description Its standard uncertainty
+             */
+            u: number;
+        };
         ShownProtection: {
             /**
              * Format: int64
@@ -3247,6 +3579,24 @@ export interface components {
              */
             radius: number;
         };
+        ShownSize: {
+            /** Format: double */
+            aboveFrom: number;
+            /** Format: double */
+            aboveTo: number;
+            by: string;
+            character: string;
+            figures: components["schemas"]["ShownFigure"][] | null;
+            id: string;
+            kind: string;
+            label: string;
+            /** @description The viewer may change it or take it back */
+            may: boolean;
+            print: components["schemas"]["ShownPrint"];
+            range: string;
+            view: string;
+            words: string;
+        };
         ShownSlip: {
             basis: string[] | null;
             date: string;
@@ -3295,6 +3645,12 @@ export interface components {
              */
             species: number;
         };
+        ShownTag: {
+            corners: components["schemas"]["Pixel"][] | null;
+            covered: boolean;
+            /** Format: int64 */
+            id: number;
+        };
         ShownView: {
             cropped?: boolean;
             /** Format: int64 */
@@ -3309,6 +3665,8 @@ export interface components {
             id: string;
             kind: string;
             photograph: string;
+            /** Format: double */
+            pxPerMm?: number;
             /** @description Time of day as the camera gave it */
             taken?: string;
             waits?: string;
@@ -3394,6 +3752,20 @@ export interface components {
             radius?: number;
             /** Format: int64 */
             records: number;
+        };
+        SizeCharacter: {
+            character: string;
+            label: string;
+            question: string;
+            technical: string;
+        };
+        SnappedPoint: {
+            at: components["schemas"]["Pixel"];
+            /** @description False: no edge stands out, and the point is as it was */
+            found: boolean;
+            /** Format: double */
+            placing: number;
+            says: string;
         };
         SquaresPage: {
             /** @description Grid lines with their figures */
@@ -3534,6 +3906,116 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "get-api-cards": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownBatch"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-cards": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "put-api-cards--id--control-line": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenControlLine"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownBatch"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -7240,6 +7722,105 @@ export interface operations {
             };
         };
     };
+    "post-api-sizes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenSize"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownSize"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-sizes--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenSize"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-sizes--id--take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "get-api-slips": {
         parameters: {
             query?: never;
@@ -7465,6 +8046,37 @@ export interface operations {
             };
         };
     };
+    "get-api-views--id--card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownCard"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     "post-api-views--id--clear": {
         parameters: {
             query?: never;
@@ -7522,6 +8134,76 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputGivenCrop }Struct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-views--id--outline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenStroke"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProposedOutline"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-views--id--snap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenSnap"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SnappedPoint"];
                 };
             };
             /** @description Error */

@@ -10,6 +10,7 @@ import type * as kept from './kept';
 import type * as lists from './lists';
 import type * as marks from './marks';
 import type * as key from './key';
+import type * as measure from './measure';
 import type * as person from './person';
 import type * as rulings from '../recorder/rulings.svelte';
 import type * as ours from './types';
@@ -120,5 +121,22 @@ export type Held = [
   True<Agrees<Schemas['NamedFile'], foray.NamedFile>>,
   True<Agrees<Schemas['NumberedFind'], foray.NumberedFind>>,
   True<Agrees<Schemas['NamedFiles'], foray.NamedFiles>>,
+  True<Agrees<Schemas['ShownCard'], measure.ShownCard>>,
+  True<Agrees<Schemas['ShownFrame'], measure.ShownFrame>>,
+  True<Agrees<Schemas['ShownTag'], measure.ShownTag>>,
+  True<Agrees<Schemas['ShownPlane'], measure.ShownPlane>>,
+  True<Agrees<Schemas['SizeCharacter'], measure.SizeCharacter>>,
+  True<Agrees<Schemas['ShownPrint'], measure.ShownPrint>>,
+  True<Agrees<Schemas['GivenSize'], measure.GivenSize>>,
+  True<Agrees<Schemas['GivenFigure'], measure.GivenFigure>>,
+  True<Agrees<Schemas['ShownSize'], measure.ShownSize>>,
+  True<Agrees<Schemas['ShownFigure'], measure.ShownFigure>>,
+  True<Agrees<Schemas['ShownLine'], measure.ShownLine>>,
+  True<Agrees<Schemas['GivenStroke'], measure.GivenStroke>>,
+  True<Agrees<Schemas['ProposedOutline'], measure.ProposedOutline>>,
+  True<Agrees<Schemas['GivenSnap'], measure.GivenSnap>>,
+  True<Agrees<Schemas['SnappedPoint'], measure.SnappedPoint>>,
+  True<Agrees<Schemas['ShownBatch'], measure.ShownBatch>>,
+  True<Agrees<Schemas['Pixel'], measure.Pixel>>,
 ];
 type True<T extends true> = T;

@@ -2,6 +2,7 @@
  * What the server sends and takes, written after the Go structs of the
  * package app. The names are those of the Go types.
  */
+import type { ShownSize } from './measure';
 
 export type ID = string;
 /** A day as "2026-10-10". */
@@ -135,6 +136,8 @@ export interface ShownView {
   /** Of the original, pixels */
   fullWidth: number;
   fullHeight: number;
+  /** Pixels of the screen derivative to a true millimetre, at the field card; missing without one */
+  pxPerMm?: number;
   /** Others don't see it: a reader marked that a person can be seen. */
   withheld?: boolean;
   /** Says so in words, to the recorder and the coordinator. */
@@ -210,6 +213,8 @@ export interface RecordSheet {
   namedBy?: string;
   /** Newest first */
   slips: ShownSlip[];
+  /** Read off views on the plane of the field card */
+  sizes: ShownSize[];
   asked: ShownRequest[];
   /** Care is a sentence when the find bears a name that needs two opinions. */
   care?: string;

@@ -1,0 +1,90 @@
+package apptest
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"math"
+	"testing"
+
+	"trug/science/card"
+)
+
+// CardScene is a photograph from straight above: a field card with its upper
+// left corner at (60, 60), 8 pixels to a millimetre, and two round caps in its
+// plane, 40 and 25 mm wide.
+const (
+	CardSceneWidth, CardSceneHeight = 1380, 720
+	CardScenePxPerMM                = 8.0
+	CardSceneCorner                 = 60.0
+)
+
+// CardSceneCaps are the caps: where their middles are, in pixels, and how wide
+// they are in millimetres.
+var CardSceneCaps = []struct{ X, Y, MM float64 }{{1100, 260, 40}, {1010, 560, 25}}
+
+// CardJPEG returns that photograph with a card of the layout and batch.
+func CardJPEG(tb testing.TB, layout string, batch int) []byte {
+	tb.Helper()
+	l, err := card.LayoutByID(layout)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	ids, err := l.Ids(batch)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	var cells [4][10][10]bool
+	for i, id := range ids {
+		if cells[i], err = card.Cells(id); err != nil {
+			tb.Fatal(err)
+		}
+	}
+	img := image.NewRGBA(image.Rect(0, 0, CardSceneWidth, CardSceneHeight))
+	const sub = 3
+	for y := range CardSceneHeight {
+		for x := range CardSceneWidth {
+			var sum [3]float64
+			for i := range sub * sub {
+				at := card.Pixel{X: float64(x) + (float64(i%sub)+.5)/sub - .5, Y: float64(y) + (float64(i/sub)+.5)/sub - .5}
+				for c, v := range sceneColour(l, &cells, at) {
+					sum[c] += math.Pow(v/255, 2.2) / (sub * sub) // light adds up, not what codes it
+				}
+			}
+			code := func(v float64) uint8 { return uint8(255*math.Pow(v, 1/2.2) + .5) }
+			img.Set(x, y, color.RGBA{code(sum[0]), code(sum[1]), code(sum[2]), 255})
+		}
+	}
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 95}); err != nil {
+		tb.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// sceneColour is what is seen at a point.
+func sceneColour(l *card.Layout, cells *[4][10][10]bool, at card.Pixel) [3]float64 {
+	for _, c := range CardSceneCaps {
+		if math.Hypot(at.X-c.X, at.Y-c.Y) < c.MM/2*CardScenePxPerMM {
+			return [3]float64{190, 60, 40}
+		}
+	}
+	x, y := card.Millimetres((at.X-CardSceneCorner)/CardScenePxPerMM), card.Millimetres((at.Y-CardSceneCorner)/CardScenePxPerMM)
+	if x < 0 || y < 0 || x > l.Width || y > l.Height {
+		return [3]float64{90, 110, 80}
+	}
+	for i, t := range l.Tags {
+		cell := t.Black.W / 8
+		col, row := math.Floor(float64((x-t.Black.X)/cell))+1, math.Floor(float64((y-t.Black.Y)/cell))+1
+		if col >= 0 && row >= 0 && col < 10 && row < 10 && !cells[i][int(row)][int(col)] {
+			return [3]float64{25, 25, 25}
+		}
+	}
+	for _, p := range l.Patches {
+		if x >= p.Box.X && y >= p.Box.Y && x < p.Box.X+p.Box.W && y < p.Box.Y+p.Box.H {
+			return [3]float64{float64(p.SRGB[0]), float64(p.SRGB[1]), float64(p.SRGB[2])}
+		}
+	}
+	return [3]float64{235, 235, 235}
+}
