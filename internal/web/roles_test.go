@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"slices"
+	"sync/atomic"
 	"testing"
 
 	"trug"
@@ -263,13 +264,16 @@ func foray(t *testing.T, s apptest.Season, code string) string {
 // ownRecord is a record with two views, and an identifier for a mark.
 type ownRecord struct{ id, photograph, view, second, mark trug.ID }
 
-// newRecord makes a record of the recorder's with a photograph.
+// made counts photographs, so that none is handed in twice.
+var made atomic.Uint64
+
+// newRecord makes a record of the recorder's with two photographs.
 func newRecord(t *testing.T, s apptest.Season, h http.Handler) ownRecord {
-	p, err := s.TakePhotograph(t.Context(), s.As("R08"), "own.jpg", bytes.NewReader(apptest.JPEG(t, 5)))
+	p, err := s.TakePhotograph(t.Context(), s.As("R08"), "own.jpg", bytes.NewReader(apptest.JPEG(t, 5000+made.Add(1))))
 	if err != nil {
 		t.Fatal(err)
 	}
-	q, err := s.TakePhotograph(t.Context(), s.As("R08"), "second.jpg", bytes.NewReader(halves(t)))
+	q, err := s.TakePhotograph(t.Context(), s.As("R08"), "second.jpg", bytes.NewReader(apptest.JPEG(t, 5000+made.Add(1))))
 	if err != nil {
 		t.Fatal(err)
 	}

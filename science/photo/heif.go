@@ -86,7 +86,8 @@ type heifMeta struct {
 	primary    uint32
 	items      map[uint32]*heifItem
 	properties []heifProperty
-	secondary  map[uint32]bool // thumbnails, masks, tiles
+	secondary  map[uint32]bool     // thumbnails, masks, tiles
+	madeOf     map[uint32][]uint32 // the pieces of a grid or overlay
 	idat       []byte
 }
 
@@ -97,8 +98,8 @@ func (m *heifMeta) item(id uint32) *heifItem {
 	return m.items[id]
 }
 
-func scanHEIF(data []byte) (container, error) {
-	m := heifMeta{items: map[uint32]*heifItem{}, secondary: map[uint32]bool{}}
+func scanHEIF(data []byte, limit int64) (container, error) {
+	m := heifMeta{items: map[uint32]*heifItem{}, secondary: map[uint32]bool{}, madeOf: map[uint32][]uint32{}}
 	found := false
 	missing := boxes(data, func(kind string, body []byte) {
 		if kind == "meta" && !found && len(body) > 4 {
@@ -113,6 +114,9 @@ func scanHEIF(data []byte) (container, error) {
 		return container{}, damaged("it names no picture")
 	}
 	c := m.container(data)
+	if err := m.checkCoded(data, limit); err != nil {
+		return c, err
+	}
 	// Only the pieces of the picture count: some phones append what is no box.
 	if end := m.end(); end > uint64(len(data)) {
 		return c, truncated(float64(len(data)) / float64(end))
@@ -211,6 +215,7 @@ func (m *heifMeta) takeReference(kind string, c cursor, wide bool) {
 		}
 		if kind == "dimg" {
 			m.secondary[to] = true
+			m.madeOf[from] = append(m.madeOf[from], to)
 		}
 	}
 }

@@ -56,7 +56,8 @@ func scanContainer(data []byte, limits Limits) (Format, container, error) {
 	if n := int64(len(data)); n > limits.MaxBytes {
 		return format, container{}, say(ErrTooLarge, "the file has %d MB, the most taken is %d MB: save it smaller", n/1e6, limits.MaxBytes/1e6)
 	}
-	scan := map[Format]func([]byte) (container, error){JPEG: scanJPEG, PNG: scanPNG, WebP: scanWebP, HEIC: scanHEIF}[format]
+	scan := map[Format]func([]byte) (container, error){JPEG: scanJPEG, PNG: scanPNG, WebP: scanWebP,
+		HEIC: func(data []byte) (container, error) { return scanHEIF(data, limits.MaxPixels) }}[format]
 	c, err := scan(data)
 	if err != nil && !errors.Is(err, ErrTruncated) {
 		return format, c, err

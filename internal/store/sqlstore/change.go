@@ -44,7 +44,7 @@ func (c *change) Save(ctx context.Context, row store.Row, by store.Author, at ti
 	case old.Season == row.Season && old.Parent == row.Parent && old.Key == row.Key && bytes.Equal(old.Body, row.Body):
 		return nil
 	case old.Season != row.Season:
-		return trug.Errorf(trug.Conflict, "", "the %s %s belongs to another season: make a new one for this season", row.Kind.Word(), row.ID)
+		return trug.Errorf(trug.NotFound, "", "There is no such %s here.", row.Kind.Word()) // it is another season's, which is nobody's business
 	}
 	if err := c.keyIsFree(ctx, s, row); err != nil {
 		return err
