@@ -122,54 +122,33 @@ func (l *ledger) mayExport(v Viewer, p trug.Person) bool {
 	return v.is(p.ID) || p.Minor && (v.is(p.Guardian) || v.has(trug.Coordinator))
 }
 
-// keptThings is what of a season hangs on somebody.
-type keptThings struct {
-	person      trug.Person
-	records     []trug.Record
-	photographs []trug.Photograph
-	slips       []trug.Determination
-	forays      []trug.Foray // signed up for, asked for, or led
-	marks       []trug.Mark
-}
-
-func (l *ledger) thingsOf(p trug.Person) keptThings {
-	k := keptThings{person: p}
-	for _, f := range l.finds {
-		if f.ID != "" && f.RecorderID == p.ID {
-			k.records = append(k.records, f.Record)
-		}
-		for _, d := range f.slips {
-			if d.By == p.ID {
-				k.slips = append(k.slips, d)
-			}
+// opinionLines counts what somebody did at the table.
+func opinionLines(k keptThings) []string {
+	lines := []string{count(len(k.slips), "name") + " put to finds"}
+	for _, d := range []struct {
+		n     int
+		thing string
+		rest  string
+	}{{len(k.requests), "request", " for another view"}, {len(k.passes), "find", " passed on"}, {len(k.lifts), "find", " whose earlier opinions were looked at"}} {
+		if d.n > 0 {
+			lines = append(lines, count(d.n, d.thing)+d.rest)
 		}
 	}
-	for _, x := range l.photographs {
-		if x.By == p.ID {
-			k.photographs = append(k.photographs, x)
-		}
-	}
-	for _, y := range l.forays {
-		if signedUp(p.ID, y) || slices.Contains(y.Asking, p.ID) {
-			k.forays = append(k.forays, y)
-		}
-	}
-	for _, m := range l.marks {
-		if m.By == p.ID {
-			k.marks = append(k.marks, m)
-		}
-	}
-	slices.SortFunc(k.records, func(x, y trug.Record) int { return strings.Compare(x.Number, y.Number) })
-	slices.SortFunc(k.photographs, func(x, y trug.Photograph) int { return strings.Compare(string(x.ID), string(y.ID)) })
-	slices.SortFunc(k.slips, func(x, y trug.Determination) int { return strings.Compare(string(x.ID), string(y.ID)) })
-	slices.SortFunc(k.forays, func(x, y trug.Foray) int { return strings.Compare(string(x.Date)+x.Code, string(y.Date)+y.Code) })
-	slices.SortFunc(k.marks, func(x, y trug.Mark) int { return strings.Compare(string(x.ID), string(y.ID)) })
-	return k
+	return lines
 }
 
 func (a *App) keptParts(ctx context.Context, l *ledger, v Viewer, p trug.Person) ([]KeptPart, error) {
 	k := l.thingsOf(p)
 	ways, err := a.waysOf(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	seen := 0
+	err = a.Store.Read(ctx, func(r store.Reader) error {
+		looks, err := r.Looks(ctx, store.LookFilter{Season: l.season.ID, Person: p.ID, Limit: auditMost})
+		seen = len(looks)
+		return err
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -180,8 +159,8 @@ func (a *App) keptParts(ctx context.Context, l *ledger, v Viewer, p trug.Person)
 		{"Records", recordLines(k), "They are what the season is for; what is published is told under Deposits.", "For good; without the name when it is taken out."},
 		{"Photographs", photographLines(k), "To name the finds. An original also bears what the camera wrote: time, place, model.", "For good; originals are deleted if that is wished when the name is taken out."},
 		{"Sign-ups", forayLines(k), "So that the leader knows who comes.", untilOut},
-		{"Opinions", []string{count(len(k.slips), "name") + " put to finds"}, "Names are given by people who answer for them.", "For good; without the name when it is taken out."},
-		{"Looks and marks", []string{fmt.Sprintf("%s that a person can be seen. Whoever looks at the place of a protected or private find of somebody else's is noted.", count(len(k.marks), "mark"))},
+		{"Opinions", opinionLines(k), "Names are given by people who answer for them.", "For good; without the name when it is taken out."},
+		{"Looks and marks", []string{count(seen, "look") + " at the place of a protected or private find of somebody else's", count(len(k.marks), "mark") + " that a person can be seen"},
 			"So that the coordinator sees who knows a secret place, and who floods the season with marks.", "For good, by number; without the name when it is taken out."},
 	}
 	return parts, nil

@@ -23,6 +23,7 @@ type KeptExport struct {
 	l   *ledger
 	keptThings
 	sessions []ShownSession
+	looks    []store.Look
 	views    map[trug.ID]trug.View // by photograph
 }
 
@@ -54,6 +55,10 @@ func (a *App) ExportKept(ctx context.Context, v Viewer, who trug.ID) (KeptExport
 		for _, s := range list {
 			x.sessions = append(x.sessions, ShownSession{ID: s.ID, Label: s.Label, By: s.By, Created: s.Created, Seen: s.Seen, Ends: s.Until})
 		}
+		if err != nil {
+			return err
+		}
+		x.looks, err = r.Looks(ctx, store.LookFilter{Season: l.season.ID, Person: p.ID, Limit: auditMost})
 		return err
 	})
 	return x, err
@@ -113,6 +118,10 @@ func (x KeptExport) writeJSON(w io.Writer) error {
 	for _, y := range x.forays {
 		forays = append(forays, x.foray(y))
 	}
+	var looks []exportedLook
+	for _, k := range x.looks {
+		looks = append(looks, exportedLook{k.At, k.Way, x.l.numberOf(k.Record)})
+	}
 	return e.Encode(struct {
 		Season      string               `json:"season"`
 		Made        time.Time            `json:"made"`
@@ -123,7 +132,21 @@ func (x KeptExport) writeJSON(w io.Writer) error {
 		Opinions    []trug.Determination `json:"opinions"`
 		Forays      []exportedForay      `json:"forays"`
 		Marks       []trug.Mark          `json:"marks"`
-	}{x.l.season.Title, x.app.Clock().UTC(), x.person, notNil(x.sessions), notNil(x.records), notNil(x.photographs), notNil(x.slips), forays, notNil(x.marks)})
+		Requests    []trug.Request       `json:"requests"`
+		Passes      []trug.Pass          `json:"passes"`
+		Lifts       []trug.Lift          `json:"lifts"`
+		Wishes      []trug.Wish          `json:"wishes"`
+		Looks       []exportedLook       `json:"looks"`
+	}{x.l.season.Title, x.app.Clock().UTC(), x.person, notNil(x.sessions), notNil(x.records), notNil(x.photographs), notNil(x.slips), forays, notNil(x.marks),
+		notNil(x.requests), notNil(x.passes), notNil(x.lifts), notNil(x.wishes), notNil(looks)})
+}
+
+// exportedLook tells that they were given the place of a protected or private
+// find of somebody else's; the place itself is not theirs to take along.
+type exportedLook struct {
+	At     time.Time `json:"at"`
+	Way    string    `json:"way"`
+	Number string    `json:"number"`
 }
 
 // exportedForay is a foray without the others who signed up for it.

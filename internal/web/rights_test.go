@@ -593,6 +593,15 @@ func TestKeptIsForOneself(t *testing.T) {
 		t.Fatalf("the copy: %d", status)
 	}
 	files := open(t, []byte(archive))
+	var kept map[string]json.RawMessage
+	if err := json.Unmarshal([]byte(files["kept.json"]), &kept); err != nil {
+		t.Fatal(err)
+	}
+	for _, part := range []string{"person", "sessions", "records", "photographs", "opinions", "requests", "passes", "lifts", "forays", "marks", "looks", "wishes"} {
+		if kept[part] == nil {
+			t.Errorf("kept.json has no %s", part)
+		}
+	}
 	if files["photographs/0001.jpg"] != string(halves(t)) {
 		t.Error("the photograph in the copy is not the one that was handed in")
 	}
@@ -887,5 +896,56 @@ func TestTakingARecordOut(t *testing.T) {
 	}
 	if files := deposit(t, s, h); strings.Contains(files, "zzyzx") {
 		t.Error("the deposit bears it")
+	}
+}
+
+// The adult of a child reads, copies, takes out and asks for them; the child
+// does it for themselves, and neither for anybody else.
+func TestAnAdultActsForTheirChild(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	h := Handler(s.App, Options{})
+	made, err := s.Person(t.Context(), s.As("R02"), s.As("R08").Person.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made.Minor, made.Guardian, made.Roles, made.Name, made.Credit = true, s.As("R03").Person.ID, []trug.Role{trug.RecorderRole}, "Wren", ""
+	if _, err := s.SavePerson(t.Context(), s.As("R02"), made.ID, made); err != nil {
+		t.Fatal(err)
+	}
+	child, adult, stranger, id := newClient(t, s, h, "R08"), newClient(t, s, h, "R03"), newClient(t, s, h, "R06"), string(made.ID)
+	record := string(s.ID())
+	if status, body := child.do("PUT", "/api/records/"+record, []byte(`{"found":{"date":"2026-10-10"},"fieldName":"Mycena","views":[]}`), "application/json"); status != 200 {
+		t.Fatalf("%d %s", status, body)
+	}
+	if _, body := adult.do("GET", "/api/kept/me", nil, ""); !strings.Contains(body, `"children":[{"id":"`+id) {
+		t.Errorf("the adult's page does not lead to the child's: %s", body)
+	}
+	for _, q := range []struct{ method, path, body string }{
+		{"GET", "/api/kept/" + id, ""}, {"GET", "/api/kept/" + id + "/copy.zip", ""},
+		{"POST", "/api/records/" + record + "/take-out", `{}`}, {"POST", "/api/records/" + record + "/take-out", `{"back":true}`},
+		{"POST", "/api/kept/" + id + "/ask", fmt.Sprintf(`{"id":%q}`, s.ID())}, {"POST", "/api/kept/" + id + "/ask-no-more", `{}`},
+	} {
+		for _, c := range []struct {
+			who    string
+			client client
+			well   bool
+		}{{"a stranger", stranger, false}, {"the adult", adult, true}, {"the child", child, true}} {
+			if status, body := c.client.do(q.method, q.path, []byte(q.body), "application/json"); (status == 200) != c.well {
+				t.Errorf("%s: %s %s: %d %s", c.who, q.method, q.path, status, body)
+			}
+		}
+	}
+	if status, _ := child.do("GET", "/api/kept/"+string(made.Guardian), nil, ""); status != 404 {
+		t.Errorf("the child reads what is kept about the adult: %d", status)
+	}
+	// Asked by the adult, read by the child: who asked is told apart.
+	if _, body := adult.do("POST", "/api/kept/"+id+"/ask", []byte(fmt.Sprintf(`{"id":%q}`, s.ID())), "application/json"); !strings.Contains(body, `"byMe":true`) {
+		t.Errorf("the adult asked: %s", body)
+	}
+	if _, body := child.do("GET", "/api/kept/me", nil, ""); !strings.Contains(body, `"byMe":false`) {
+		t.Errorf("the child reads that they asked themselves: %s", body)
+	}
+	if _, body := newClient(t, s, h, "R02").do("GET", "/api/wishes", nil, ""); !strings.Contains(body, `"by":"`+s.As("R03").Person.Name) {
+		t.Errorf("the desk does not see who asked: %s", body)
 	}
 }

@@ -157,8 +157,8 @@ const deskOf: Screen[] = [
   { name: 'desk: people', who: 'coordinator', path: '/desk/people' },
   { name: 'desk: a person', who: 'coordinator', path: '/desk/people/$person' },
   { name: 'desk: a new person', who: 'coordinator', path: '/desk/people/new' },
-  { name: 'desk: what is kept about a person', who: 'coordinator', path: '/desk/people/$person/kept' },
-  { name: 'desk: a name to be taken out', who: 'coordinator', path: '/desk/people/$person/kept', then: async (page) => {
+  { name: 'desk: what is kept about a person', who: 'coordinator', path: '/desk/people/$alone/kept' },
+  { name: 'desk: a name to be taken out', who: 'coordinator', path: '/desk/people/$alone/kept', then: async (page) => {
     await press('Prepare to take the name out')(page);
     await page.getByRole('group', { name: 'Where others wrote the name' }).waitFor();
   } },
@@ -274,5 +274,7 @@ async function examples({ api, address }: Api): Promise<Record<string, string>> 
   const leader = people.find((p) => !p.roles.includes('coordinator'))!;
   const { lines: forays } = await got<{ lines: { id: string; who?: string }[] }>('/forays');
   const foray = forays.find((f) => f.who === leader.name) ?? forays[0]!;
-  return { held: await one('protected'), named: await one('differ'), site: sites[0]!.id, foray: foray.id, person: leader.id, leader: leader.link };
+  // Under whom no child takes part.
+  const { lines: named } = await got<{ lines: { id: string }[] }>('/people?text=R08');
+  return { alone: named[0]!.id, held: await one('protected'), named: await one('differ'), site: sites[0]!.id, foray: foray.id, person: leader.id, leader: leader.link };
 }
