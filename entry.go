@@ -24,6 +24,33 @@ type Session struct {
 	Until time.Time `json:"until"`
 }
 
+// SignIn tells that somebody came in, and when and how that ended. It outlasts
+// the session for a while, and holds no address.
+type SignIn struct {
+	ID       ID        `json:"id"` // that of the session
+	SeasonID ID        `json:"season"`
+	PersonID ID        `json:"person"`
+	Label    string    `json:"label"` // what sort of device it was
+	By       WayIn     `json:"by"`
+	Created  time.Time `json:"created"`
+	// Until is when it would end by itself; Ended when it was ended, and How;
+	// both are empty while it lasts, and where it ended by itself.
+	Until time.Time `json:"until"`
+	Ended time.Time `json:"ended,omitzero"`
+	How   SignInEnd `json:"how,omitempty"`
+}
+
+// SignInEnd is how a sign-in ended.
+type SignInEnd string
+
+// The ends of sign-ins.
+const (
+	EndLeft      SignInEnd = "left"         // on the device itself
+	EndElsewhere SignInEnd = "elsewhere"    // from another device of theirs, or by a new password
+	EndByDesk    SignInEnd = "desk"         // by a coordinator
+	EndAnew      SignInEnd = "invited anew" // by a new invitation
+)
+
 // WayIn is with what somebody came in.
 type WayIn string
 
@@ -38,6 +65,9 @@ const (
 	ByRecoveryCode WayIn = "recovery code"
 	ByDemoLink     WayIn = "link of the demonstration"
 )
+
+// WaysIn lists the ways in.
+var WaysIn = []WayIn{ByFieldCode, ByPhrase, ByInvitation, ByPassword, ByPasskey, ByRecoveryCode, ByDemoLink}
 
 // RecorderOnly reports whether the way in opens the recorder's part alone.
 func (w WayIn) RecorderOnly() bool { return w == ByFieldCode || w == ByPhrase }

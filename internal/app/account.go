@@ -298,7 +298,7 @@ func (a *App) ChangePassword(ctx context.Context, v Viewer, c Caller, x ChangedP
 		if err := a.keepPassword(ctx, w, *v.Person, name, hash); err != nil {
 			return err
 		}
-		return endOthers(ctx, w, v)
+		return a.endOthers(ctx, w, v)
 	})
 }
 
@@ -324,7 +324,7 @@ func (a *App) MakeRecoveryCodes(ctx context.Context, v Viewer) (GivenCodes, erro
 		if err := a.keepCodes(ctx, w, *v.Person, codes); err != nil {
 			return err
 		}
-		return endOthers(ctx, w, v)
+		return a.endOthers(ctx, w, v)
 	})
 	return GivenCodes{codes.plain}, err
 }

@@ -71,8 +71,13 @@ func (a *App) Book(ctx context.Context, v Viewer, q BookQuery) (BookPage, error)
 	l.sortBook(v, chosen, q.Sort)
 	page.Total = len(chosen)
 	chosen = chosen[min(q.From, len(chosen)):]
-	for _, f := range chosen[:min(q.Limit, len(chosen))] {
+	chosen = chosen[:min(q.Limit, len(chosen))]
+	for _, f := range chosen {
 		page.Lines = append(page.Lines, l.bookLine(v, f))
+	}
+	// A line names the site of its find.
+	if err := a.note(ctx, l, v, byBook, chosen...); err != nil {
+		return BookPage{}, err
 	}
 	return page, nil
 }

@@ -141,5 +141,10 @@ func (a *App) takeOut(ctx context.Context, w store.Writer, v Viewer, p trug.Pers
 	if err := a.endWishes(ctx, w, v, waits, trug.WishDone); err != nil {
 		return err
 	}
-	return dropWays(ctx, w, p.ID, true)
+	for _, k := range []store.SecretKind{store.Sessions, store.SignIns} {
+		if _, err := w.DropSecrets(ctx, store.SecretFilter{Kind: k, Person: p.ID}); err != nil {
+			return err
+		}
+	}
+	return dropWays(ctx, w, p.ID)
 }

@@ -155,7 +155,7 @@ func (a *App) keptParts(ctx context.Context, l *ledger, v Viewer, p trug.Person)
 	const untilOut = "Until the name is taken out, or whoever runs the server deletes the season."
 	parts := []KeptPart{
 		{"Who", personLines(l, p), "So that people of the season know who found and named what.", untilOut},
-		{"Devices and ways in", ways, "So that you come in again, and nobody else as you.", "A device until it is signed out or not used for long; a code or password until it is replaced."},
+		{"Devices and ways in", ways, "So that you come in again, and nobody else as you.", "A device until it is signed out or not used for long, and for 90 days after that when you came in by it; a code or password until it is replaced."},
 		{"Records", recordLines(k), "They are what the season is for; what is published is told under Deposits.", "For good; without the name when it is taken out."},
 		{"Photographs", photographLines(k), "To name the finds. An original also bears what the camera wrote: time, place, model.", "For good; originals are deleted if that is wished when the name is taken out."},
 		{"Sign-ups", forayLines(k), "So that the leader knows who comes.", untilOut},
@@ -198,6 +198,13 @@ func (a *App) waysOf(ctx context.Context, p trug.Person) (lines []string, err er
 		}
 		for _, s := range sessions {
 			lines = append(lines, fmt.Sprintf("%s, came in on %s by %s, last seen %s", s.Label, dayWords(trug.DateOf(s.Created)), s.By, s.Seen.UTC().Format("2 January 2006, 15:04 UTC")))
+		}
+		past, err := a.pastSignIns(ctx, r, p)
+		if err != nil {
+			return err
+		}
+		for _, s := range past {
+			lines = append(lines, fmt.Sprintf("%s, came in on %s by %s; %s. Erased on %s", s.Label, dayWords(trug.DateOf(s.Created)), s.By, endWords(s), dayWords(trug.DateOf(store.SignInErased(s)))))
 		}
 		for _, w := range []struct {
 			kind store.SecretKind

@@ -245,7 +245,7 @@ func (a *App) SiteEdges(ctx context.Context, v Viewer, q DeskQuery) ([]SiteEdge,
 	if err := q.check(nil, []string{"notes"}); err != nil {
 		return nil, err
 	}
-	out := []SiteEdge{}
+	out, ids := []SiteEdge{}, []trug.ID{}
 	for _, s := range l.sitesAnswering(q) {
 		e := SiteEdge{ID: s.ID, Code: s.Code, Name: s.Name, Lat: metreOf(s.Centre.Lat), Lon: metreOf(s.Centre.Lon), Radius: math.Round(float64(s.Radius)),
 			Outline: [][][2]float64{}, Odd: len(s.notes) > 0}
@@ -256,9 +256,9 @@ func (a *App) SiteEdges(ctx context.Context, v Viewer, q DeskQuery) ([]SiteEdge,
 			}
 			e.Outline = append(e.Outline, points)
 		}
-		out = append(out, e)
+		out, ids = append(out, e), append(ids, s.ID)
 	}
-	return out, nil
+	return out, a.noteSites(ctx, l, v, bySiteMap, ids...)
 }
 
 // metreOf rounds a coordinate to a metre or so: a map of all sites shows no less.

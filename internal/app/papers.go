@@ -40,6 +40,9 @@ func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, na
 	if !ok {
 		return nil, "", trug.Errorf(trug.Invalid, "size", "there is no paper of the size %q here: choose A4, Letter or A3", q.Size)
 	}
+	if err := a.noteSites(ctx, l, v, byPaper, l.printedSites(q)...); err != nil {
+		return nil, "", err
+	}
 	sheet := paper.Sheet{Season: l.season.Title, Date: a.today(l.season), Size: size}
 	name = q.Sheet
 	switch q.Sheet {
@@ -70,6 +73,19 @@ func (a *App) Paper(ctx context.Context, v Viewer, q PaperAsked) (pdf []byte, na
 		err = trug.Errorf(trug.Invalid, "", "%v", err)
 	}
 	return pdf, fmt.Sprintf("%s-%s.pdf", l.season.Code, name), err
+}
+
+// printedSites are the sites whose names a printed sheet bears.
+func (l *ledger) printedSites(q PaperAsked) (out []trug.ID) {
+	switch q.Sheet {
+	case "leaders-sheet":
+		out = append(out, l.forays[q.Foray].SiteID)
+	case "risk-sheet":
+		out = append(out, q.Site)
+	case "slips":
+		out = append(out, l.forays[l.slips[q.Slips].ForayID].SiteID)
+	}
+	return out
 }
 
 // emergency and poison are the numbers that sheets bear.

@@ -261,7 +261,7 @@ func (a *App) RemoveKey(ctx context.Context, v Viewer, id trug.ID) (ShownWays, e
 		case n == 0 || id == "":
 			return trug.Errorf(trug.NotFound, "", "There is no such passkey of yours.")
 		}
-		return endOthers(ctx, w, v)
+		return a.endOthers(ctx, w, v)
 	})
 	if err != nil {
 		return ShownWays{}, err

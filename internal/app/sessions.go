@@ -71,11 +71,17 @@ func (a *App) enter(ctx context.Context, w store.Writer, c Caller, p trug.Person
 	if _, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{Over: now}); err != nil {
 		return Entered{}, err
 	}
-	if err := dropOldSessions(ctx, w, p.ID, by); err != nil {
+	if _, err := store.DropSecrets[trug.SignIn](ctx, w, store.SecretFilter{Over: now}); err != nil {
+		return Entered{}, err
+	}
+	if err := a.endOldSessions(ctx, w, p.ID, by); err != nil {
 		return Entered{}, err
 	}
 	s := trug.Session{ID: id, SeasonID: p.SeasonID, PersonID: p.ID, Token: signin.HashToken(token), Label: c.Label, By: by,
 		Created: now, Seen: now, Until: now.Add(lasts)}
+	if err := store.PutSecret(ctx, w, signInOf(s)); err != nil {
+		return Entered{}, err
+	}
 	return Entered{Token: token, Lasts: lasts, Person: p}, store.PutSecret(ctx, w, s)
 }
 
@@ -84,7 +90,7 @@ func (a *App) enter(ctx context.Context, w store.Writer, c Caller, p trug.Person
 // person of the demonstration is many visitors.
 const mostSessions = 20
 
-func dropOldSessions(ctx context.Context, w store.Writer, person trug.ID, by trug.WayIn) error {
+func (a *App) endOldSessions(ctx context.Context, w store.Writer, person trug.ID, by trug.WayIn) error {
 	if by == trug.ByDemoLink {
 		return nil
 	}
@@ -94,7 +100,7 @@ func dropOldSessions(ctx context.Context, w store.Writer, person trug.ID, by tru
 	}
 	slices.SortFunc(open, func(x, y trug.Session) int { return x.Seen.Compare(y.Seen) })
 	for _, s := range open[:len(open)-mostSessions+1] {
-		if _, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{ID: s.ID}); err != nil {
+		if _, err := a.endSessions(ctx, w, store.SecretFilter{ID: s.ID}, trug.EndElsewhere, ""); err != nil {
 			return err
 		}
 	}
@@ -254,7 +260,11 @@ func (a *App) EndSession(ctx context.Context, v Viewer, id trug.ID) error {
 		return err
 	}
 	return a.write(ctx, func(w store.Writer) error {
-		n, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{ID: id, Person: v.Person.ID})
+		how := trug.EndElsewhere
+		if id == v.Session {
+			how = trug.EndLeft
+		}
+		n, err := a.endSessions(ctx, w, store.SecretFilter{ID: id, Person: v.Person.ID}, how, "")
 		if err == nil && (n == 0 || id == "") {
 			return trug.Errorf(trug.NotFound, "", "There is no such device of yours; it may have been signed out already.")
 		}
@@ -267,23 +277,12 @@ func (a *App) EndOtherSessions(ctx context.Context, v Viewer) error {
 	if err := v.Permit(KeepOwnWays); err != nil {
 		return err
 	}
-	return a.write(ctx, func(w store.Writer) error { return endOthers(ctx, w, v) })
+	return a.write(ctx, func(w store.Writer) error { return a.endOthers(ctx, w, v) })
 }
 
-func endOthers(ctx context.Context, w store.Writer, v Viewer) error {
-	list, err := store.ListSecrets[trug.Session](ctx, w, store.SecretFilter{Person: v.Person.ID})
-	if err != nil {
-		return err
-	}
-	for _, s := range list {
-		if s.ID == v.Session {
-			continue
-		}
-		if _, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{ID: s.ID}); err != nil {
-			return err
-		}
-	}
-	return nil
+func (a *App) endOthers(ctx context.Context, w store.Writer, v Viewer) error {
+	_, err := a.endSessions(ctx, w, store.SecretFilter{Person: v.Person.ID}, trug.EndElsewhere, v.Session)
+	return err
 }
 
 // Leave ends the session that asks, if there is one.
@@ -292,7 +291,7 @@ func (a *App) Leave(ctx context.Context, v Viewer) error {
 		return nil
 	}
 	return a.write(ctx, func(w store.Writer) error {
-		_, err := store.DropSecrets[trug.Session](ctx, w, store.SecretFilter{ID: v.Session})
+		_, err := a.endSessions(ctx, w, store.SecretFilter{ID: v.Session}, trug.EndLeft, "")
 		return err
 	})
 }
@@ -313,18 +312,19 @@ func (a *App) EndWays(ctx context.Context, v Viewer, id trug.ID, all bool) error
 	}
 	return a.write(ctx, func(w store.Writer) error {
 		if v.is(id) {
-			return endOthers(ctx, w, v)
+			return a.endOthers(ctx, w, v)
 		}
-		return dropWays(ctx, w, id, all)
+		if _, err := a.endSessions(ctx, w, store.SecretFilter{Person: id}, trug.EndByDesk, ""); err != nil || !all {
+			return err
+		}
+		return dropWays(ctx, w, id)
 	})
 }
 
-func dropWays(ctx context.Context, w store.Writer, person trug.ID, all bool) error {
-	kinds := []store.SecretKind{store.Sessions}
-	if all {
-		kinds = append(kinds, store.Passwords, store.Passkeys, store.RecoveryCodes, store.Phrases, store.Invitations, store.Ceremonies)
-	}
-	for _, k := range kinds {
+// dropWays deletes everything by which somebody comes in, but for sessions that
+// are open.
+func dropWays(ctx context.Context, w store.Writer, person trug.ID) error {
+	for _, k := range []store.SecretKind{store.Passwords, store.Passkeys, store.RecoveryCodes, store.Phrases, store.Invitations, store.Ceremonies} {
 		if _, err := w.DropSecrets(ctx, store.SecretFilter{Kind: k, Person: person}); err != nil {
 			return err
 		}

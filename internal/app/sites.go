@@ -50,6 +50,9 @@ func (a *App) Site(ctx context.Context, v Viewer, id trug.ID) (ShownDeskSite, er
 	if !ok {
 		return ShownDeskSite{}, trug.Errorf(trug.NotFound, "", "There is no such site in this season.")
 	}
+	if err := a.noteSites(ctx, l, v, bySitePage, id); err != nil {
+		return ShownDeskSite{}, err
+	}
 	shown := l.shownDeskSite(s)
 	shown.Forays, shown.Records = l.foraysOfSites()[id], l.desk.records.get()[id]
 	return shown, nil

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -50,6 +51,9 @@ func (a *App) Squares(ctx context.Context, v Viewer, side int) (SquaresPage, err
 	}
 	slices.SortFunc(page.Sites, func(x, y ShownSite) int { return strings.Compare(x.Code, y.Code) })
 	if err := a.note(ctx, l, v, bySquares, all...); err != nil {
+		return SquaresPage{}, err
+	}
+	if err := a.noteSites(ctx, l, v, bySquares, slices.Collect(maps.Keys(l.sites))...); err != nil {
 		return SquaresPage{}, err
 	}
 	page.Lines = l.gridLines(max(side, 1000))

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -53,6 +54,11 @@ func (a *App) TableCSV(ctx context.Context, v Viewer, name string) ([]byte, erro
 	l, err := a.open(ctx, v, OpenDesk)
 	if err != nil {
 		return nil, err
+	}
+	if name == "sites" || name == "forays" { // forays are named after their ground
+		if err := a.noteSites(ctx, l, v, byTable, slices.Collect(maps.Keys(l.sites))...); err != nil {
+			return nil, err
+		}
 	}
 	switch name {
 	case "sites":

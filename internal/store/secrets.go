@@ -23,10 +23,11 @@ const (
 	Phrases       SecretKind = "phrase"
 	Ceremonies    SecretKind = "ceremony"
 	GuessesMade   SecretKind = "guesses"
+	SignIns       SecretKind = "sign_in"
 )
 
 // SecretKinds lists every kind.
-var SecretKinds = []SecretKind{Sessions, FieldCodes, Invitations, Passwords, Passkeys, RecoveryCodes, Phrases, Ceremonies, GuessesMade}
+var SecretKinds = []SecretKind{Sessions, FieldCodes, Invitations, Passwords, Passkeys, RecoveryCodes, Phrases, Ceremonies, GuessesMade, SignIns}
 
 // Secret is what people come in with, as a database keeps it: apart from the
 // things of a season, without amendments, to be changed and deleted.
@@ -52,11 +53,29 @@ type SecretFilter struct {
 	Key    string
 	// Over chooses those whose Until lies before it.
 	Over time.Time
+	// Before chooses those with a lower identifier, and Newest at most so many,
+	// the highest identifier first; 0 for all, the lowest first.
+	Before trug.ID
+	Newest int
 }
 
 // SecretThing is a struct of package trug that is kept as a secret.
 type SecretThing interface {
-	trug.Session | trug.FieldCode | trug.Invitation | trug.Password | trug.Passkey | trug.RecoveryCode | trug.Phrase | trug.Ceremony | trug.Guesses
+	trug.Session | trug.FieldCode | trug.Invitation | trug.Password | trug.Passkey | trug.RecoveryCode | trug.Phrase | trug.Ceremony | trug.Guesses | trug.SignIn
+}
+
+// signInsLast is how long it is remembered that somebody came in, from when
+// they were signed out: long enough to look into what is noticed late, and no
+// longer (our own judgement).
+const signInsLast = 90 * 24 * time.Hour
+
+// SignInErased is when what is kept of a sign-in is erased: counted from its
+// end, or from when it would have ended by itself.
+func SignInErased(s trug.SignIn) time.Time {
+	if !s.Ended.IsZero() {
+		return s.Ended.Add(signInsLast)
+	}
+	return s.Until.Add(signInsLast)
 }
 
 // SecretOf returns the thing as a secret.
@@ -81,6 +100,11 @@ func SecretOf[T SecretThing](thing T) (Secret, error) {
 		s = Secret{Kind: Ceremonies, ID: t.ID, Season: t.SeasonID, Person: t.PersonID, Key: t.Token, Until: t.Until}
 	case trug.Guesses:
 		s = Secret{Kind: GuessesMade, ID: t.ID, Season: t.SeasonID, Key: t.Place, Until: t.Until}
+	case trug.SignIn:
+		s = Secret{Kind: SignIns, ID: t.ID, Season: t.SeasonID, Person: t.PersonID}
+		if !t.Until.IsZero() || !t.Ended.IsZero() {
+			s.Until = SignInErased(t)
+		}
 	}
 	body, err := json.Marshal(thing)
 	if err != nil {

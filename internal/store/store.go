@@ -106,8 +106,9 @@ type Named struct {
 	ID   trug.ID
 }
 
-// Look tells that somebody was given the place of a find that others may not
-// know. It holds no place.
+// Look tells that somebody was given the place of a find, or name and ground of
+// a site, that others may not know; without either, that they were told which
+// there are. It holds no place.
 type Look struct {
 	Seq    int64 // given by the store
 	At     time.Time
@@ -116,6 +117,7 @@ type Look struct {
 	// Way says by which answer: "sheet", "original", "squares".
 	Way    string
 	Record trug.ID
+	Site   trug.ID
 }
 
 // LookFilter chooses looks of a season. Empty fields do not restrict.
@@ -123,8 +125,25 @@ type LookFilter struct {
 	Season trug.ID
 	Person trug.ID
 	Record trug.ID
-	Before int64 // with a lower number; 0 for all
-	Limit  int   // at most so many; must be above 0
+	Site   trug.ID
+	Way    string
+	// From and Until choose looks from the one instant to before the other.
+	From, Until time.Time
+	Before      int64 // with a lower number; 0 for all
+	Limit       int   // at most so many; must be above 0
+}
+
+// AmendmentFilter chooses amendments of a season. Empty fields do not restrict.
+type AmendmentFilter struct {
+	Season trug.ID
+	Person trug.ID
+	Kinds  []Kind
+	// Of chooses the changes of a thing and of what belongs to it.
+	Of Named
+	// From and Until choose amendments from the one instant to before the other.
+	From, Until time.Time
+	Before      int64 // with a lower number; 0 for all
+	Limit       int   // at most so many; must be above 0
 }
 
 // Reader reads within one consistent view of the store.
@@ -140,6 +159,8 @@ type Reader interface {
 	// Since returns the amendments of a season and of the things in it after
 	// seq, oldest first, at most limit, which must be above 0.
 	Since(ctx context.Context, season trug.ID, seq int64, limit int) ([]Amendment, error)
+	// Amendments returns the amendments that the filter chooses, newest first.
+	Amendments(ctx context.Context, f AmendmentFilter) ([]Amendment, error)
 	// Taken returns for each thing of a kind, in every season, the number of the
 	// amendment by which it first came: the order in which this store took
 	// things in, whatever the clocks said of those who made them.

@@ -71,6 +71,7 @@ func entrySamples(t *testing.T, s apptest.Season) map[string]func() sample {
 			return sample{path: "/api/invitations/" + string(list[0].ID) + "/revoke", body: `{}`}
 		},
 		"GET /api/me/sessions": plain("/api/me/sessions", ""),
+		"GET /api/me/sign-ins": plain("/api/me/sign-ins", ""),
 		"POST /api/me/sessions/{id}/end": func() sample {
 			return sample{body: `{}`, of: func(code string) string { return "/api/me/sessions/" + sessionOf(t, s, code) + "/end" }}
 		},

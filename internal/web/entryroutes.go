@@ -102,6 +102,9 @@ func (s *server) entryRoutes() []route {
 		{method: "GET", path: "/api/me/sessions", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownSession, error) {
 			return s.app.Sessions(ctx, viewer(ctx))
 		})},
+		{method: "GET", path: "/api/me/sign-ins", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, _ *struct{}) ([]app.ShownSignIn, error) {
+			return s.app.SignIns(ctx, viewer(ctx))
+		})},
 		{method: "POST", path: "/api/me/sessions/{id}/end", action: app.KeepOwnWays, call: answer(s, func(ctx context.Context, in *ByID) (nothing, error) {
 			return nothing{}, s.app.EndSession(ctx, viewer(ctx), in.ID)
 		})},

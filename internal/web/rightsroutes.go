@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"mime"
 	"net/http"
-	"strconv"
 
 	"trug"
 	"trug/internal/app"
@@ -13,10 +12,17 @@ import (
 
 // auditQuery is what of the audit an address asks for.
 type auditQuery struct {
-	What   string  `query:"what" doc:"looks, changes or entries"`
-	Person trug.ID `query:"person" maxLength:"40"`
-	Number string  `query:"number" maxLength:"40" doc:"Field number of a record"`
-	Before int64   `query:"before" minimum:"0"`
+	What   string    `query:"what" doc:"looks, changes, entries or guesses"`
+	Act    string    `query:"act" maxLength:"40" doc:"A sort of act that the list offers"`
+	Person trug.ID   `query:"person" maxLength:"40"`
+	Thing  string    `query:"thing" maxLength:"40" doc:"Field number of a record, or mark of a site, foray or person"`
+	From   trug.Date `query:"from" maxLength:"10" doc:"First day"`
+	Until  trug.Date `query:"until" maxLength:"10" doc:"Last day"`
+	Before string    `query:"before" maxLength:"40" doc:"What a page gave as next"`
+}
+
+func (q auditQuery) asked() app.AuditAsked {
+	return app.AuditAsked{What: q.What, Act: q.Act, Person: q.Person, Thing: q.Thing, From: q.From, Until: q.Until, Before: q.Before}
 }
 
 // rightsRoutes is the part of the table on the rights of people: views on which
@@ -98,7 +104,7 @@ func (s *server) rightsRoutes() []route {
 			return nothing{}, s.app.CropView(ctx, viewer(ctx), in.ID, in.Body)
 		})},
 		{method: "GET", path: "/api/audit", action: app.SeeAudit, call: answer(s, func(ctx context.Context, q *auditQuery) (app.AuditPage, error) {
-			return s.app.Audit(ctx, viewer(ctx), app.AuditAsked{What: q.What, Person: q.Person, Number: q.Number, Before: q.Before})
+			return s.app.Audit(ctx, viewer(ctx), q.asked())
 		})},
 		{method: "GET", path: "/api/audit.csv", action: app.SeeAudit, serve: s.sendAudit, gives: "text/csv"},
 	}
@@ -121,8 +127,8 @@ func (s *server) sendKept(w http.ResponseWriter, r *http.Request) {
 // sendAudit hands lines of the audit out as CSV.
 func (s *server) sendAudit(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
-	before, _ := strconv.ParseInt(q.Get("before"), 10, 64) // what is no number asks for the newest
-	text, err := s.app.AuditCSV(r.Context(), viewer(r.Context()), app.AuditAsked{What: q.Get("what"), Person: trug.ID(q.Get("person")), Number: q.Get("number"), Before: before})
+	text, err := s.app.AuditCSV(r.Context(), viewer(r.Context()), auditQuery{What: q.Get("what"), Act: q.Get("act"), Person: trug.ID(q.Get("person")), Thing: q.Get("thing"),
+		From: trug.Date(q.Get("from")), Until: trug.Date(q.Get("until")), Before: q.Get("before")}.asked())
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -14,5 +14,8 @@ const (
 	SinceSQL   = since
 )
 
+// AmendmentsSQL is the query of Amendments.
+var AmendmentsSQL = amendmentsQuery
+
 // SecretsSQL is the query of Secrets.
 var SecretsSQL = secretsQuery

@@ -58,6 +58,17 @@ func TestQueriesUseTheirIndex(t *testing.T) {
 		query, args := sqlstore.SecretsSQL(c.f)
 		check(query, args, c.index)
 	}
+	for _, c := range []struct {
+		f     store.AmendmentFilter
+		index string
+	}{
+		{store.AmendmentFilter{Season: "s", Limit: 9}, "amendments_season"},
+		{store.AmendmentFilter{Season: "s", Person: "p", Before: 7, Limit: 9}, "amendments_person"},
+		{store.AmendmentFilter{Season: "s", Of: store.Named{Kind: store.Records, ID: "x"}, Limit: 9}, "amendments_parent"},
+	} {
+		query, args := sqlstore.AmendmentsSQL(c.f)
+		check(query, args, c.index)
+	}
 	check(sqlstore.HistorySQL, []any{"record", "x"}, "amendments_thing")
 	check(sqlstore.SinceSQL, []any{"s", 1, 10}, "amendments_season")
 }

@@ -31,7 +31,12 @@ func (v view) Secrets(ctx context.Context, f store.SecretFilter) ([]store.Secret
 
 func secretsQuery(f store.SecretFilter) (string, []any) {
 	conditions, args := whereSecrets(f)
-	return `SELECT ` + secretColumns + ` FROM secrets` + conditions + ` ORDER BY id`, args
+	query := `SELECT ` + secretColumns + ` FROM secrets` + conditions + ` ORDER BY id`
+	if f.Newest > 0 {
+		args = append(args, f.Newest)
+		query += fmt.Sprintf(" DESC LIMIT $%d", len(args))
+	}
+	return query, args
 }
 
 func scanSecret(rows *sql.Rows) (s store.Secret, err error) {
@@ -53,6 +58,10 @@ func whereSecrets(f store.SecretFilter) (string, []any) {
 			args = append(args, c.value)
 			conditions += fmt.Sprintf(" AND %s = $%d AND %[1]s <> ''", c.column, len(args))
 		}
+	}
+	if f.Before != "" {
+		args = append(args, string(f.Before))
+		conditions += fmt.Sprintf(" AND id < $%d", len(args))
 	}
 	if !f.Over.IsZero() {
 		args = append(args, f.Over.UTC().Format(timeForm))

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"trug"
@@ -102,6 +103,38 @@ func (v view) Since(ctx context.Context, season trug.ID, seq int64, limit int) (
 	}
 	found, err := collect(ctx, v, since, []any{string(season), seq, limit}, scanAmendment)
 	return found, v.store.explain(ctx, "read the amendments of season "+string(season), err)
+}
+
+// Amendments returns the amendments that the filter chooses, newest first.
+func (v view) Amendments(ctx context.Context, f store.AmendmentFilter) ([]store.Amendment, error) {
+	if f.Limit <= 0 {
+		return nil, fmt.Errorf("asked for at most %d amendments: ask for at least one", f.Limit)
+	}
+	query, args := amendmentsQuery(f)
+	found, err := collect(ctx, v, query, args, scanAmendment)
+	return found, v.store.explain(ctx, "read the amendments that were asked for", err)
+}
+
+func amendmentsQuery(f store.AmendmentFilter) (string, []any) {
+	c := &chosen{text: readAmendments + ` WHERE season = $1`, args: []any{string(f.Season)}}
+	c.equal("person", string(f.Person))
+	if len(f.Kinds) > 0 {
+		marks := make([]string, len(f.Kinds))
+		for i, k := range f.Kinds {
+			c.args = append(c.args, string(k))
+			marks[i] = fmt.Sprintf("$%d", len(c.args))
+		}
+		c.text += " AND kind IN (" + strings.Join(marks, ", ") + ")"
+	}
+	if f.Of.ID != "" {
+		// Each half has its index: of the thing by kind and identifier, of what belongs to it by parent.
+		c.args = append(c.args, string(f.Of.Kind), string(f.Of.ID))
+		n := len(c.args)
+		c.text += fmt.Sprintf(` AND seq IN (SELECT seq FROM amendments WHERE kind = $%d AND id = $%d
+			UNION ALL SELECT seq FROM amendments WHERE parent = $%[2]d AND parent <> '')`, n-1, n)
+	}
+	c.newest(f.From, f.Until, f.Before, f.Limit)
+	return c.text, c.args
 }
 
 // Taken returns the number of the amendment by which each thing of a kind first came.

@@ -2,6 +2,7 @@ package storetest
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -116,6 +117,7 @@ func looksStay(t *testing.T, b *bench) {
 	for n := range 5 {
 		all = append(all, store.Look{At: noon.Add(time.Duration(n) * time.Minute), Season: seasonOne, Person: id(n % 2), Way: "sheet", Record: id(100 + n)})
 	}
+	all[4].Way, all[4].Record, all[4].Site = "paper", "", id(60)
 	before := lastSeq(t, b)
 	if err := b.Write(b.ctx, func(w store.Writer) error { return w.Note(b.ctx, all) }); err != nil {
 		t.Fatal(err)
@@ -128,6 +130,9 @@ func looksStay(t *testing.T, b *bench) {
 		{store.LookFilter{Limit: 2, Before: 4}, "3 2"},
 		{store.LookFilter{Limit: 9, Person: id(1)}, "4 2"},
 		{store.LookFilter{Limit: 9, Record: id(102)}, "3"},
+		{store.LookFilter{Limit: 9, Site: id(60)}, "5"},
+		{store.LookFilter{Limit: 9, Way: "sheet", Person: id(0)}, "3 1"},
+		{store.LookFilter{Limit: 9, From: noon.Add(time.Minute), Until: noon.Add(3 * time.Minute)}, "3 2"},
 	} {
 		c.f.Season = seasonOne
 		err := b.Read(b.ctx, func(r store.Reader) error {
@@ -158,4 +163,50 @@ func looksStay(t *testing.T, b *bench) {
 		}
 	}
 	clean(t, b)
+}
+
+// amendmentsChosen asks for changes by person, kind, thing, time and page.
+func amendmentsChosen(t *testing.T, b *bench) {
+	robin := store.Author{Person: id(71)}
+	first, second := record(2), record(3)
+	again := first
+	again.Remarks = "again"
+	site, lift := trug.Site{ID: id(60), SeasonID: seasonOne, Code: "S1"}, trug.Lift{ID: id(61), SeasonID: seasonOne, RecordID: first.ID}
+	err := b.Write(b.ctx, func(w store.Writer) error {
+		at := func(minute int) time.Time { return noon.Add(time.Duration(minute) * time.Minute) }
+		return errors.Join(store.Put(b.ctx, w, first, wren, at(0)), store.Put(b.ctx, w, second, robin, at(1)), store.Put(b.ctx, w, site, robin, at(2)),
+			store.Put(b.ctx, w, lift, wren, at(3)), store.Put(b.ctx, w, again, robin, at(4)))
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		f    store.AmendmentFilter
+		want string
+	}{
+		{store.AmendmentFilter{Limit: 9}, "5 4 3 2 1"},
+		{store.AmendmentFilter{Limit: 2, Before: 5}, "4 3"},
+		{store.AmendmentFilter{Limit: 9, Person: robin.Person}, "5 3 2"},
+		{store.AmendmentFilter{Limit: 9, Kinds: []store.Kind{store.Sites, store.Lifts}}, "4 3"},
+		{store.AmendmentFilter{Limit: 9, Of: store.Named{Kind: store.Records, ID: first.ID}}, "5 4 1"},
+		{store.AmendmentFilter{Limit: 9, Of: store.Named{Kind: store.Sites, ID: site.ID}}, "3"},
+		{store.AmendmentFilter{Limit: 9, From: noon.Add(time.Minute), Until: noon.Add(3 * time.Minute)}, "3 2"},
+		{store.AmendmentFilter{Limit: 9, Person: robin.Person, Kinds: []store.Kind{store.Records}, From: noon.Add(2 * time.Minute)}, "5"},
+	} {
+		c.f.Season = seasonOne
+		err := b.Read(b.ctx, func(r store.Reader) error {
+			got, err := r.Amendments(b.ctx, c.f)
+			var seqs []string
+			for _, k := range got {
+				seqs = append(seqs, fmt.Sprint(k.Seq))
+			}
+			if s := strings.Join(seqs, " "); s != c.want {
+				t.Errorf("%+v finds %s, want %s", c.f, s, c.want)
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
 }

@@ -21,6 +21,7 @@ func everySecret(t *testing.T, b *bench) {
 	secretTrip[trug.Phrase](t, b, seen)
 	secretTrip[trug.Ceremony](t, b, seen)
 	secretTrip[trug.Guesses](t, b, seen)
+	secretTrip[trug.SignIn](t, b, seen)
 	for _, kind := range store.SecretKinds {
 		if !seen[kind] {
 			t.Errorf("no secret of kind %s was tried", kind)
@@ -122,6 +123,30 @@ func secretsGo(t *testing.T, b *bench) {
 		t.Errorf("secrets made %d amendments", now-before)
 	}
 	clean(t, b)
+}
+
+// secretsByPage reads sign-ins from the newest, a few at a time.
+func secretsByPage(t *testing.T, b *bench) {
+	for n := range 7 {
+		keep(t, b, trug.SignIn{ID: id(n), SeasonID: seasonOne, PersonID: id(100), Created: noon, Until: noon})
+	}
+	keep(t, b, trug.SignIn{ID: id(50), SeasonID: seasonTwo, PersonID: id(101), Created: noon, Until: noon})
+	var read []trug.ID
+	f := store.SecretFilter{Season: seasonOne, Newest: 3}
+	for {
+		got := secrets[trug.SignIn](t, b, f)
+		for _, s := range got {
+			read = append(read, s.ID)
+		}
+		if len(got) < 3 {
+			break
+		}
+		f.Before = got[len(got)-1].ID
+	}
+	want := []trug.ID{id(6), id(5), id(4), id(3), id(2), id(1), id(0)}
+	if !reflect.DeepEqual(read, want) {
+		t.Errorf("read by page: %v, want %v", read, want)
+	}
 }
 
 func secretKeys(t *testing.T, b *bench) {

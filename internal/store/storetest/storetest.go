@@ -46,6 +46,8 @@ func Run(t *testing.T, open func(t *testing.T) (store.Store, Tamper)) {
 		{"secrets are changed and deleted, and no amendment tells of them", secretsGo},
 		{"the key of a secret is used once", secretKeys},
 		{"a redaction takes words out of rows and history", redacts},
+		{"secrets are read by page", secretsByPage},
+		{"amendments are chosen", amendmentsChosen},
 		{"looks are kept", looksStay},
 		{"check finds what was tampered with", checkFinds},
 		{"the database guards its history", guards},

@@ -26,6 +26,7 @@ export type Page =
   | 'desk-marks'
   | 'desk-person-kept'
   | 'desk-requests'
+  | 'desk-audit'
   | 'join'
   | 'sign-in'
   | 'invitation'
@@ -69,6 +70,7 @@ const deskPages: Record<string, { list: Page; one?: Page; below?: Record<string,
   'coming-in': { list: 'desk-coming-in' },
   marks: { list: 'desk-marks' },
   requests: { list: 'desk-requests' },
+  audit: { list: 'desk-audit' },
 };
 
 /** readRoute tells which page an address shows; 'nowhere' when none does. */

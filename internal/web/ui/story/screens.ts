@@ -171,6 +171,8 @@ const deskOf: Screen[] = [
     await page.getByText(/line 4/).waitFor();
   } },
   { name: 'desk: paper', who: 'coordinator', path: '/desk/paper' },
+  { name: 'desk: marked views', who: 'coordinator', path: '/desk/marks' },
+  { name: 'desk: audit', who: 'coordinator', path: '/desk/audit?what=changes' },
   { name: 'desk of a leader', who: 'leader', path: '/desk' },
   { name: 'desk of a leader: a foray of theirs', who: 'leader', path: '/desk/forays/$foray' },
 ];

@@ -214,6 +214,47 @@ describe('a person can be seen', () => {
     expect(await reader.getByText('Withheld:').count()).toBe(0);
   });
 
+  test('the audit tells what was done, narrows it, and leads to it', async () => {
+    await coordinator.goto(`${address}/desk`);
+    await coordinator.getByRole('link', { name: 'Audit' }).click();
+    await coordinator.getByText('Nobody has been given a protected or private place.').waitFor();
+    await coordinator.getByRole('button', { name: 'Changes' }).press('Enter');
+    await coordinator.getByText('settled a mark that a person can be seen: cleared. Only a shadow').waitFor();
+    await looked(coordinator, 'audit-changes');
+    await coordinator.getByLabel('What kind').selectOption({ label: 'Sites' });
+    await coordinator.getByText('added a site').waitFor();
+    expect(await coordinator.getByText('settled a mark').count()).toBe(0);
+    // Looking at the private site is an act of its own.
+    await coordinator.getByRole('link', { name: 'S1 Sallow Copse' }).click();
+    await coordinator.getByRole('heading', { name: 'Sallow Copse' }).waitFor();
+    await coordinator.goto(`${address}/desk/audit`);
+    await coordinator.getByText('saw private ground by the page of the site').waitFor();
+    await coordinator.getByLabel('About').fill('S9');
+    await coordinator.getByRole('button', { name: 'Show these' }).press('Enter');
+    await coordinator.getByText('nothing of the season has the number or mark').waitFor();
+    await looked(coordinator, 'audit-fault');
+    await coordinator.goto(`${address}/desk/audit?what=entries`);
+    await coordinator.getByText(/^came in by field code .*still in/).first().waitFor();
+    await looked(coordinator, 'audit-entries');
+    const [file] = await Promise.all([coordinator.waitForEvent('download'), coordinator.getByRole('link', { name: 'As a table (CSV)' }).click()]);
+    expect(readFileSync((await file.path())!, 'utf8')).toMatch(/^number,at,person,by,what,about,thing\n/);
+  });
+
+  test('a sign-in that is over stands under one’s name', async () => {
+    const phrase = await ask<{ phrase: string }>(reader, 'POST', '/me/phrase', {});
+    await reader.goto(`${address}/me`);
+    await reader.getByRole('button', { name: 'Leave', exact: true }).click();
+    await reader.goto(`${address}/join`);
+    await reader.getByRole('button', { name: 'I was in before, on another phone' }).click();
+    await reader.getByLabel('Recovery phrase').fill(phrase.phrase);
+    await reader.getByRole('button', { name: 'Come back' }).click();
+    await reader.getByRole('heading', { name: 'Daybook' }).waitFor();
+    await reader.goto(`${address}/me`);
+    await reader.getByText('Earlier sign-ins (1)').click();
+    await reader.getByText(/left on the device itself/).waitFor();
+    await looked(reader, 'me-earlier');
+  });
+
   test('nothing was complained about', () => {
     expect(complaints(program.said())).toEqual([]);
   });

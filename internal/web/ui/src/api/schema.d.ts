@@ -1032,6 +1032,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/me/sign-ins": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** look after your devices and codes */
+        get: operations["get-api-me-sign-ins"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/me/ways": {
         parameters: {
             query?: never;
@@ -1990,24 +2007,29 @@ export interface components {
             /** Format: date-time */
             until: string;
         };
+        AuditAct: {
+            act: string;
+            words: string;
+        };
         AuditLine: {
             /** Format: date-time */
             at: string;
             by: string;
-            number?: string;
             person?: string;
-            record?: string;
             /**
              * Format: int64
-             * @description Number within its list; 0 where there is none
+             * @description Number within its list; missing where there is none
              */
-            seq: number;
+            seq?: number;
+            thing?: components["schemas"]["AuditThing"];
+            /** @description What was done, in words, without values */
             what: string;
         };
         AuditPage: {
+            acts: components["schemas"]["AuditAct"][] | null;
+            kept: string;
             lines: components["schemas"]["AuditLine"][] | null;
-            /** Format: int64 */
-            next?: number;
+            next?: string;
             people: components["schemas"]["AuditPerson"][] | null;
             what: string;
         };
@@ -2015,6 +2037,12 @@ export interface components {
             code?: string;
             id: string;
             name: string;
+        };
+        AuditThing: {
+            id: string;
+            /** @description record, site, foray, person, deposit, season or name */
+            kind: string;
+            words: string;
         };
         BeforeDeposit: {
             canGo: boolean;
@@ -3566,6 +3594,23 @@ export interface components {
              */
             seen: string;
         };
+        ShownSignIn: {
+            by: string;
+            /** Format: date-time */
+            created: string;
+            /** Format: date-time */
+            ended?: string;
+            id: string;
+            /** @description What sort of device it was */
+            label: string;
+            /** @description How it ended */
+            says: string;
+            /**
+             * Format: date-time
+             * @description When this line is erased at the latest
+             */
+            until: string;
+        };
         ShownSite: {
             code: string;
             /** Format: double */
@@ -3838,12 +3883,19 @@ export interface operations {
     "get-api-audit": {
         parameters: {
             query?: {
-                /** @description looks, changes or entries */
+                /** @description looks, changes, entries or guesses */
                 what?: string;
+                /** @description A sort of act that the list offers */
+                act?: string;
                 person?: string;
-                /** @description Field number of a record */
-                number?: string;
-                before?: number;
+                /** @description Field number of a record, or mark of a site, foray or person */
+                thing?: string;
+                /** @description First day */
+                from?: string;
+                /** @description Last day */
+                until?: string;
+                /** @description What a page gave as next */
+                before?: string;
             };
             header?: never;
             path?: never;
@@ -6104,6 +6156,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OutputByIDStruct {}Body"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-me-sign-ins": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownSignIn"][] | null;
                 };
             };
             /** @description Error */

@@ -4,6 +4,7 @@
  * does not; there is nothing to run. `npm run api` makes schema.d.ts anew.
  */
 import type { components } from './schema';
+import type * as audit from './audit';
 import type * as desk from './desk';
 import type * as foray from './foray';
 import type * as kept from './kept';
@@ -45,6 +46,12 @@ export type Held = [
   True<Agrees<Schemas['KeyReason'], key.KeyReason>>,
   True<Agrees<Schemas['KeyDouble'], key.KeyDouble>>,
   True<Agrees<Schemas['KeyApart'], key.KeyApart>>,
+  True<Agrees<Schemas['AuditPage'], audit.AuditPage>>,
+  True<Agrees<Schemas['AuditLine'], audit.AuditLine>>,
+  True<Agrees<Schemas['AuditThing'], audit.AuditThing>>,
+  True<Agrees<Schemas['AuditAct'], audit.AuditAct>>,
+  True<Agrees<Schemas['AuditPerson'], audit.AuditPerson>>,
+  True<Agrees<Schemas['ShownSignIn'], audit.ShownSignIn>>,
   True<Agrees<Schemas['MarksPage'], marks.MarksPage>>,
   True<Agrees<Schemas['ShownMark'], marks.ShownMark>>,
   True<Agrees<Schemas['ShownMarker'], marks.ShownMarker>>,
