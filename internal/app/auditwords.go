@@ -102,6 +102,8 @@ func turnWords(kind store.Kind, fields []string, after map[string]json.RawMessag
 		return "settled a mark that a person can be seen: cropped"
 	case kind == store.Marks && changed("how"):
 		return "settled a mark that a person can be seen: cleared. " + trug.ClearedFor(text("why")).Words()
+	case kind == store.Wishes && changed("how"):
+		return "settled the wish for a name to be taken out: " + wishEndWords[trug.WishEnd(text("how"))]
 	case (kind == store.LookAlikes || kind == store.Protections) && changed("removed"):
 		if _, gone := after["removed"]; gone {
 			return map[store.Kind]string{store.LookAlikes: "took a pair of look-alikes off the list", store.Protections: "took a name off the protected ones"}[kind]
@@ -110,6 +112,12 @@ func turnWords(kind store.Kind, fields []string, after map[string]json.RawMessag
 		return "opened the season to recorders"
 	}
 	return ""
+}
+
+// wishEndWords says how a wish ended.
+var wishEndWords = map[trug.WishEnd]string{
+	trug.WishDone: "done", trug.WishTakenBack: "taken back", trug.WishUnsure: "not clear who asked", trug.WishStays: "the name is to stay",
+	trug.WishChildren: "children take part under them", trug.WishLastOfDesk: "the season would have no coordinator",
 }
 
 // fieldList writes the names of fields for people.

@@ -855,7 +855,8 @@ func TestAskingForANameToBeTakenOut(t *testing.T) {
 	if w := wishes(); w.Open != 0 || w.Wishes[0].Name != trug.NameTakenOut || !strings.HasPrefix(w.Wishes[0].Says, "Done") {
 		t.Errorf("afterwards the desk sees %+v", w.Wishes[0])
 	}
-	if _, body := desk.do("GET", "/api/audit?what=changes", nil, ""); strings.Count(body, "wish added") != 4 || !strings.Contains(body, "taken out of the season") {
+	if _, body := desk.do("GET", "/api/audit?what=changes", nil, ""); strings.Count(body, "asked for a name to be taken out") != 4 || !strings.Contains(body, "took somebody's name out of the season") ||
+		!strings.Contains(body, "settled the wish for a name to be taken out: taken back") {
 		t.Errorf("the audit: %s", body)
 	}
 }

@@ -104,3 +104,51 @@ func filled(b *testing.B, n int) store.Store {
 	}
 	return s
 }
+
+// BenchmarkAudit reads a page of 100 changes, and of 100 looks, among 100 000:
+// the newest, an old one, of one person, of one thing, of one rare kind.
+func BenchmarkAudit(b *testing.B) {
+	const all = 100_000
+	s := filled(b, all)
+	people := []trug.ID{killRecord(1).ID, killRecord(2).ID, killRecord(3).ID}
+	err := s.Write(b.Context(), func(w store.Writer) error {
+		looks := make([]store.Look, all)
+		for n := range looks {
+			looks[n] = store.Look{At: time.Now(), Season: killSeason, Person: people[n%3], Way: "record sheet", Record: killRecord(n).ID}
+		}
+		rare := trug.Site{ID: "01999999-0000-7000-8000-00000000ffff", SeasonID: killSeason, Code: "S1"}
+		if err := store.Put(b.Context(), w, rare, store.Author{Person: people[0]}, time.Now()); err != nil {
+			return err
+		}
+		return w.Note(b.Context(), looks)
+	})
+	if err != nil {
+		b.Fatal(err)
+	}
+	year := time.Now().AddDate(-1, 0, 0)
+	for name, f := range map[string]store.AmendmentFilter{
+		"newest": {}, "old": {Before: 5_000}, "person": {Person: people[0]}, "rare kind": {Kinds: []store.Kind{store.Sites}},
+		"thing": {Of: store.Named{Kind: store.Records, ID: killRecord(77).ID}}, "days without any": {Until: year},
+	} {
+		b.Run("changes, "+name, func(b *testing.B) {
+			f.Season, f.Limit = killSeason, 101
+			for b.Loop() {
+				if err := s.Read(b.Context(), func(r store.Reader) error { _, err := r.Amendments(b.Context(), f); return err }); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	for name, f := range map[string]store.LookFilter{
+		"newest": {}, "old": {Before: 5_000}, "person": {Person: people[1]}, "record": {Record: killRecord(77).ID}, "days without any": {Until: year},
+	} {
+		b.Run("looks, "+name, func(b *testing.B) {
+			f.Season, f.Limit = killSeason, 101
+			for b.Loop() {
+				if err := s.Read(b.Context(), func(r store.Reader) error { _, err := r.Looks(b.Context(), f); return err }); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
