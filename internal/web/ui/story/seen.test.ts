@@ -104,7 +104,7 @@ describe('a person can be seen', () => {
     reader = await comesIn(code, 'Rowan');
     const views = [];
     for (const [kind, name] of [['top', 'IMG_2041.jpg'], ['side', 'IMG_2042.jpg'], ['surroundings', 'IMG_2044.jpg']]) views.push({ photograph: await handIn(recorder, name!), kind });
-    ({ number } = await ask<{ number: string }>(recorder, 'PUT', `/records/${record}`, { found: { date: '2026-10-10' }, fieldName: 'Mycena', views }));
+    ({ number } = await ask<{ number: string }>(recorder, 'PUT', `/records/${record}`, { found: { date: '2026-10-09' }, fieldName: 'Mycena', views }));
   });
   afterAll(async () => {
     await browser?.close();
