@@ -106,13 +106,13 @@ func (r *result) add(t card.FoundTag) {
 
 // kept takes the references' results from references.jsonl in the folder, for
 // photographs that stand there, and runs the libraries on the rest.
-func kept(dir string, paths []string) ([]result, error) {
+func kept(dir string, paths []string, fast bool) ([]result, error) {
 	if os.Getenv("OURS_ALONE") != "" { // while at work on ours
 		return nil, nil
 	}
 	f, err := os.Open(filepath.Join(dir, "references.jsonl"))
 	if err != nil {
-		return references(paths)
+		return references(paths, fast)
 	}
 	defer f.Close()
 	var out []result
@@ -133,13 +133,17 @@ func kept(dir string, paths []string) ([]result, error) {
 	if len(rest) == 0 {
 		return out, nil
 	}
-	more, err := references(rest)
+	more, err := references(rest, fast)
 	return append(out, more...), err
 }
 
 // references runs the reference libraries.
-func references(paths []string) ([]result, error) {
-	cmd := exec.Command("/usr/bin/python3", append([]string{"bench/cards/reference.py"}, paths...)...)
+func references(paths []string, fast bool) ([]result, error) {
+	args := []string{"bench/cards/reference.py"}
+	if fast {
+		args = append(args, "--fast")
+	}
+	cmd := exec.Command("/usr/bin/python3", append(args, paths...)...)
 	cmd.Stderr = os.Stderr
 	pipe, err := cmd.StdoutPipe()
 	if err != nil {
@@ -174,7 +178,7 @@ type score struct {
 }
 
 // compare scores all detectors in one run.
-func compare(dir string, verbose bool) error {
+func compare(dir string, verbose, fast bool) error {
 	paths, err := filepath.Glob(filepath.Join(dir, "bench_*.jpg"))
 	if err != nil || len(paths) == 0 {
 		return fmt.Errorf("%s holds no photograph of the bench: draw them first", dir)
@@ -187,7 +191,7 @@ func compare(dir string, verbose bool) error {
 	if err != nil {
 		return err
 	}
-	refs, err := kept(dir, paths)
+	refs, err := kept(dir, paths, fast)
 	if err != nil {
 		return err
 	}

@@ -5,6 +5,9 @@
 //	go run ./bench/cards compare DIR              run all detectors on them, one thread each
 //	go run ./bench/cards sizes DIR                measure each fruitbody from one tap at random in it
 //
+// compare -fast leaves out the two slowest references; sizes -keep goes on where
+// it left off, which serves while photographs are still being drawn.
+//
 // The photographs are not kept in the repository. Seeds begin at 500001; the
 // distributions are those of render.Draw, fixed before the detector was tuned.
 // The references are Debian's python3-apriltag 3.3.0 and python3-opencv 4.6.0,
@@ -41,6 +44,7 @@ func run(args []string) error {
 	out := set.String("out", "", "folder to draw into")
 	verbose := set.Bool("v", false, "say what ours did with each photograph")
 	keep := set.Bool("keep", false, "keep what came of each photograph beside it, and take it from there the next time")
+	fast := set.Bool("fast", false, "leave out the references that look at every pixel of large photographs")
 	if err := set.Parse(args[1:]); err != nil {
 		return err
 	}
@@ -48,7 +52,7 @@ func run(args []string) error {
 	case "render":
 		return renderAll(*out, *skip, *n)
 	case "compare":
-		return compare(set.Arg(0), *verbose)
+		return compare(set.Arg(0), *verbose, *fast)
 	case "sizes":
 		return sizes(set.Arg(0), *verbose, *keep)
 	}
