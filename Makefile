@@ -6,7 +6,7 @@ GO ?= go
 # happens to be on the machine.
 export GOFLAGS := -tags=nodynamic
 
-.PHONY: help demo build test quick ui types bench fuzz siege update clean
+.PHONY: help demo build test quick ui types bench fuzz siege weaknesses update clean
 
 help: ## print this
 	@awk -F':.*## ' '/^[a-z]+:.*## /{printf "  make %-8s %s\n", $$1, $$2}' Makefile
@@ -39,6 +39,10 @@ fuzz: ## run each fuzz test for a while (FUZZTIME=30s)
 
 siege: ## attack the server at full size: 10,000 requests, 9,000 silent connections
 	$(GO) test ./internal/web -v -run 'TenThousand|Noise|ByTheThousand' -full
+
+weaknesses: ## look the modules up among known weaknesses (asks vuln.go.dev and the npm registry)
+	$(GO) run golang.org/x/vuln/cmd/govulncheck@v1.6.0 ./...
+	cd internal/web/ui && npm audit
 
 clean: ## remove what was built and the demonstration's data
 	rm -rf bin demo-data

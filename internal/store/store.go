@@ -178,8 +178,8 @@ type Writer interface {
 	Reader
 	// Save writes the row and its amendment. Saving a row that is already
 	// there just as it is writes nothing. A key in use by another row of the
-	// kind and season is an error of kind trug.Conflict, and so is an ID that
-	// is there already in another season. NUL and broken UTF-8 outside the
+	// kind and season is an error of kind trug.Conflict; an ID that
+	// is there already in another season is one of kind trug.NotFound. NUL and broken UTF-8 outside the
 	// body are of kind trug.Invalid. After these three the transaction can go
 	// on; after any other error of Save it is undone whatever fn returns.
 	Save(ctx context.Context, row Row, by Author, at time.Time) error

@@ -72,7 +72,7 @@ func staysInSeason(t *testing.T, b *bench) {
 	put(t, b, record(1))
 	stray := record(1)
 	stray.SeasonID = seasonTwo
-	wantKind(t, tryPut(b, stray), trug.Conflict)
+	wantKind(t, tryPut(b, stray), trug.NotFound)
 	if got := get[trug.Record](t, b, id(1)); got.SeasonID != seasonOne {
 		t.Errorf("the record went to season %s", got.SeasonID)
 	}
