@@ -31,7 +31,7 @@ type phrase struct {
 // practice: whole, cap, gills, stem, veils, flesh, smell, spores, where it grew).
 var parts = []struct{ name, plain, technical string }{
 	{"whole", "", ""}, {"cap", "Cap", "Pileus"}, {"underside", "Underside:", "Hymenophore"}, {"stem", "Stem", "Stipe"},
-	{"veils", "", ""}, {"flesh", "Flesh", "Context"}, {"smell", "Smell", "Odour"}, {"spores", "Spore print", "Spore deposit"},
+	{"veils", "", ""}, {"flesh", "Flesh:", "Context"}, {"smell", "Smell", "Odour"}, {"spores", "Spore print", "Spore deposit"},
 	{"other_parts", "", ""}, {"lichen", "", "Thallus"}, {"slime", "", ""},
 	{"growing", "Growing", "Growing"}, {"tests", "Tests:", "Reactions:"},
 }
@@ -142,7 +142,7 @@ func (v *Vocabulary) blanks(answers Answers, b Blank, r Register) []string {
 
 func (c Character) name(r Register) string {
 	if r == Technical && c.Technical != "" {
-		return c.Technical
+		return firstTerm(c.Technical)
 	}
 	return c.Label
 }
@@ -251,10 +251,16 @@ func (c Character) states(a Answer, join string, r Register) string {
 // nothing without a chart.
 var colours = []string{"cap_color", "gill_color", "stem_color", "veil_color", "lichen_color", "lichen_fruit_color", "slime_color", "slime_creeping_color", "slime_spores", "season", "test_koh", "test_iron", "test_ammonia"}
 
-// technical is the term of a state; where the vocabulary gives two, both.
+// technical is the term of a state, the first where the vocabulary gives two: an
+// "or" between them would read as a doubt.
 func technical(s State) string {
 	if s.Technical == "" || s.StandsFor == Answered && slices.Contains(colours, s.Character) {
 		return InSentence(s.Label)
 	}
-	return strings.Join(strings.Split(s.Technical, "; "), " or ")
+	return firstTerm(s.Technical)
+}
+
+func firstTerm(terms string) string {
+	first, _, _ := strings.Cut(terms, "; ")
+	return first
 }
