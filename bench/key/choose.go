@@ -9,9 +9,8 @@ import (
 
 // chooseSettings cross-validates on specimens simulated here: kinship by how
 // well strangers are told when a fifth of the species is taken out in turn,
-// the prior of "not in this key" by the calibration of the stated probability
-// over specimens of which a fifth are strangers, sharpness by the calibration of
-// the first name's probability with the rates estimated.
+// sharpness by the calibration of the first name's probability with the rates
+// estimated.
 func chooseSettings(m *matrix.Matrix, n int, seed uint64) error {
 	sets := simulateAll(m, n, seed)
 	for _, kin := range []float64{0, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9} {

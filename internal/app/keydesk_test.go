@@ -372,3 +372,35 @@ func TestDescriptionsInADeposit(t *testing.T) {
 		}
 	}
 }
+
+// A pair of the season's own list stays in sight until what its coordinator
+// says settles it has been looked at.
+func TestASeasonsOwnDoubles(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	ctx := t.Context()
+	handIn(t, s, "matrix", "taxon,name,remarks,form,cap_color,spore_print\n1,Mycena pura,,gilled,purple,white\n2,Russula ochroleuca,,gilled,yellow,rust\n")
+	_, err := s.SaveLookAlike(ctx, s.As("R02"), s.ID(), app.ShownLookAlike{Name: otherKind, TakenFor: taughtKind, Why: "invented", Settles: "spore print rust, not white; whatever else", Views: []trug.ViewKind{}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := s.Demo.Records[len(s.Demo.Records)-1].ID
+	open := func(answers ...app.GivenAnswer) *app.KeyDouble {
+		sheet, err := s.KeyOf(ctx, s.As("D1"), id, app.KeyAsked{Answers: answers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(sheet.Doubles, func(d app.KeyDouble) bool { return d.Name == otherKind })
+		if i < 0 {
+			return nil
+		}
+		return &sheet.Doubles[i]
+	}
+	purple := app.GivenAnswer{Character: "cap_color", States: []string{"purple"}}
+	d := open(purple, app.GivenAnswer{Character: "form", States: []string{"gilled"}})
+	if d == nil || len(d.Open) != 1 || !strings.Contains(d.Open[0], "pore print") {
+		t.Fatalf("the pair is not open for its spore print: %+v", d)
+	}
+	if d := open(purple, app.GivenAnswer{Character: "spore_print", States: []string{"white"}}); d != nil {
+		t.Errorf("a purple cap and white print leave it open: %+v", d)
+	}
+}

@@ -5,12 +5,10 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"trug"
 	"trug/science/describe"
 	"trug/science/key"
-	"trug/science/key/starter"
 )
 
 // KeySheet is the key to one find, for determiners: its description, the
@@ -204,29 +202,6 @@ func shownCandidate(k *key.Key, c key.Candidate) KeyCandidate {
 		return out
 	}
 	return KeyCandidate{Name: k.Taxa()[c.Taxon].Name, Probability: c.Probability, For: reasons(c.For), Against: reasons(c.Against)}
-}
-
-// doubles joins the traps that are known from the start with the season's own
-// list of look-alikes.
-func (l *ledger) doubles(k *key.Find, words *describe.Vocabulary) []KeyDouble {
-	traps := slices.Clone(starter.Traps())
-	for _, x := range l.alikes {
-		if !slices.ContainsFunc(traps, func(t key.Trap) bool { return t.Dangerous == x.Name && t.TakenFor == x.TakenFor }) {
-			traps = append(traps, key.Trap{Dangerous: x.Name, TakenFor: x.TakenFor, Why: x.Why, Says: x.Settles})
-		}
-	}
-	slices.SortFunc(traps, func(a, b key.Trap) int { return strings.Compare(a.Dangerous+a.TakenFor, b.Dangerous+b.TakenFor) })
-	out := []KeyDouble{}
-	for _, w := range k.Warnings(traps) {
-		d := KeyDouble{w.Trap.Dangerous, w.Trap.TakenFor, w.Trap.Why, w.Trap.Says, []string{}}
-		for _, id := range w.Open {
-			if c, ok := words.Character(id); ok {
-				d.Open = append(d.Open, c.Label)
-			}
-		}
-		out = append(out, d)
-	}
-	return out
 }
 
 // apart tells what tells two taxa apart.

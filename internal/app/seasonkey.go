@@ -133,7 +133,7 @@ func (k *seasonKey) taught(l *ledger) (*seasonKey, error) {
 		}
 		answers, err := k.key.Answers(k.words, k.evidence(f.Record))
 		if err != nil {
-			return nil, fmt.Errorf("put %s to the key: %w", f.Number, err)
+			continue // a description that the words no longer fit teaches nothing
 		}
 		next.settled[f.ID] = settledFind{f, key.Settled{Taxon: taxon, Answers: answers}}
 	}
