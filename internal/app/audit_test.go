@@ -43,7 +43,7 @@ func TestChangeWordsTellNoValues(t *testing.T) {
 		{store.Records, `{}`, `{"withdrawn":"2026-10-10T10:00:00Z"}`, "took a record out of the season"},
 		{store.Records, `{"withdrawn":"2026-10-10T10:00:00Z"}`, `{}`, "put a record back"},
 		{store.Sites, `{"name":"secreta","centre":{"lat":48.512345}}`, `{"name":"other","centre":{"lat":48.598765}}`, "changed a site: centre, name"},
-		{store.Marks, `{}`, `{"how":"cleared","why":"shadow"}`, "settled a mark that a person can be seen: cleared. Only a shadow or a reflection: nobody can be told by it."},
+		{store.Marks, `{}`, `{"how":"cleared","why":"shadow"}`, "settled a mark that a person can be seen: cleared. Only a shadow or a reflection: nobody can be told by it"},
 		{store.Photographs, `{}`, `{"crop":{"left":4},"width":3}`, "cropped a view"},
 		{store.Protections, `{}`, `{"removed":"2026-10-10T10:00:00Z"}`, "took a name off the protected ones"},
 		{store.Seasons, `{"poisonCentre":"1"}`, `{"poisonCentre":"2"}`, "changed the season's settings: poison centre"},

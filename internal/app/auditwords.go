@@ -61,6 +61,9 @@ var kindWords = map[store.Kind]struct{ added, changed string }{
 func changeWords(c store.Amendment) string {
 	words := kindWords[c.Kind]
 	what := words.added
+	if c.Kind == store.People && c.By.Person == c.ID {
+		what = "came into the season" // by the field code
+	}
 	if c.Before != nil {
 		var before, after map[string]json.RawMessage
 		_ = json.Unmarshal(c.Before, &before) // what can't be read counts as changed
@@ -101,7 +104,7 @@ func turnWords(kind store.Kind, fields []string, after map[string]json.RawMessag
 	case kind == store.Marks && changed("how") && text("how") == string(trug.Cropped):
 		return "settled a mark that a person can be seen: cropped"
 	case kind == store.Marks && changed("how"):
-		return "settled a mark that a person can be seen: cleared. " + trug.ClearedFor(text("why")).Words()
+		return "settled a mark that a person can be seen: cleared. " + strings.TrimSuffix(trug.ClearedFor(text("why")).Words(), ".")
 	case kind == store.Wishes && changed("how"):
 		return "settled the wish for a name to be taken out: " + wishEndWords[trug.WishEnd(text("how"))]
 	case (kind == store.LookAlikes || kind == store.Protections) && changed("removed"):
