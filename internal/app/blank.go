@@ -40,6 +40,16 @@ func (l *ledger) redactable(p trug.Person) []store.Named {
 			add(store.Photographs, x.ID)
 		}
 	}
+	for _, d := range l.deposits {
+		if d.By == p.ID {
+			add(store.Deposits, d.ID)
+		}
+	}
+	for _, b := range l.batches {
+		if b.By == p.ID {
+			add(store.CardBatches, b.ID)
+		}
+	}
 	for _, y := range l.forays {
 		add(store.Forays, y.ID)
 	}
@@ -76,7 +86,7 @@ func blankOf(p trug.Person, names []string, said []trug.ID) blanking {
 			body, err = blanked(body, func(x *trug.Photograph) bool { return blankPhotograph(x, p) })
 		case store.Forays:
 			body, err = blanked(body, func(y *trug.Foray) bool { return blankForay(y, p) })
-		case store.Determinations, store.Sites, store.Deposits, store.Seasons:
+		case store.Determinations, store.Sites, store.Deposits, store.Seasons, store.CardBatches:
 		default:
 			err = fmt.Errorf("nobody has said what of a %s tells who somebody is", kind.Word())
 		}

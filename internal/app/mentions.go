@@ -159,6 +159,7 @@ var readWords = map[store.Kind]func(json.RawMessage, trug.Person) (written, erro
 	store.Passes:         reads(func(x *trug.Pass) []*string { return []*string{&x.Remark} }, func(x *trug.Pass) trug.ID { return x.By }),
 	store.Photographs:    reads(func(x *trug.Photograph) []*string { return []*string{&x.FileName} }, func(x *trug.Photograph) trug.ID { return x.By }),
 	store.Forays:         reads(forayTexts, func(y *trug.Foray) trug.ID { return y.Leader }),
+	store.CardBatches:    reads(func(b *trug.CardBatch) []*string { return []*string{&b.Remark} }, func(b *trug.CardBatch) trug.ID { return b.By }),
 	store.Sites:          reads(siteTexts, nil),
 	store.Deposits:       reads(func(d *trug.Deposit) []*string { return []*string{&d.Remark} }, func(d *trug.Deposit) trug.ID { return d.By }),
 	store.Seasons:        reads(func(s *trug.Season) []*string { return []*string{&s.Contact, &s.Description, &s.RightsHolder} }, nil),
@@ -223,6 +224,8 @@ func (l *ledger) whereWords(c store.Amendment) string {
 		return "Foray " + l.forays[c.ID].Code
 	case store.Sites:
 		return "Site " + l.sites[c.ID].Code
+	case store.CardBatches:
+		return fmt.Sprintf("Remark on batch %d of cards", l.batches[c.ID].Number)
 	case store.Deposits:
 		return fmt.Sprintf("Remark on version %d", l.deposits[c.ID].Number)
 	case store.People:
