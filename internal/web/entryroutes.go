@@ -16,6 +16,10 @@ func letIn[In any](s *server, use func(context.Context, app.Viewer, app.Caller, 
 	return func(api huma.API, op huma.Operation) {
 		huma.Register(api, op, func(ctx context.Context, in *In) (*cameIn, error) {
 			entered, err := use(ctx, viewer(ctx), caller(ctx).Caller, in)
+			if err == nil {
+				// The browser's former session would be nobody's to end.
+				err = s.app.Leave(ctx, viewer(ctx))
+			}
 			if err != nil {
 				return nil, s.asProblem(ctx, op.Method+" "+op.Path, err)
 			}

@@ -76,6 +76,9 @@ func (s *server) asProblem(ctx context.Context, route string, err error) *Proble
 		s.Log.Error("internal", "route", route, "error", err)
 		return problem(http.StatusInternalServerError, internalSays)
 	}
+	if kind == trug.NotAllowed || kind == trug.TooOften {
+		s.Log.Info("refused", "route", route, "status", statusOf[kind]) // who it was, the logs are not to tell
+	}
 	p = problem(statusOf[kind], "")
 	var faults trug.Faults
 	if errors.As(err, &faults) {

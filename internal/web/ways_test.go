@@ -60,6 +60,15 @@ func TestEveryWayInByEveryPart(t *testing.T) {
 			if status, answer, _ := c.ask("GET", "/api/people", ""); status != opens {
 				t.Errorf("the desk for a %s by %s: %d, want %d: %.200s", role, way, status, opens, answer)
 			}
+			// Coming in anew ends the session that the browser had.
+			if way == "phrase" && me.Person.Has(trug.RecorderRole) { // by phrase one who is no recorder is nobody
+				if status, answer, _ := c.ask("POST", "/api/come-in/phrase", body); status != 200 {
+					t.Errorf("%s again by phrase: %d %s", role, status, answer)
+				}
+				if status, _, _ := c.ask("GET", "/api/me/ways", ""); status != 401 {
+					t.Errorf("the former session of a %s goes on: %d", role, status)
+				}
+			}
 			// A right secret is no key to somebody else's: used twice, a recovery code opens nothing.
 			if way == "recovery-code" {
 				if status, _, _ := (client{t: t, handler: h}).ask("POST", "/api/come-in/"+way, body); status != 401 {
