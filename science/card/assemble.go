@@ -72,7 +72,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 	}
 	out.Plane = plane
 	out.judge(tags)
-	out.Screen = out.onScreen(base)
+	out.Bent, out.Screen = out.isBent(base.w, base.h), out.onScreen(base)
 	return out, true
 }
 
@@ -390,6 +390,4 @@ func (c *Found) judge(tags []tagFit) {
 		c.Tags = append(c.Tags, f)
 	}
 	slices.SortFunc(c.Tags, func(a, b FoundTag) int { return a.Seat - b.Seat })
-	pxPerMM := c.Plane.PxPerMM(c.Plane.mid)
-	c.Bent = len(tags) >= 3 && c.Residual > max(.25, .04*pxPerMM)
 }
