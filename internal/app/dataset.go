@@ -88,7 +88,7 @@ func (l *ledger) publishedFind(k *seasonKey, f *find) dwca.Find {
 	out.NumberSeen, out.Host = f.NumberSeen, f.Host
 	out.Form, out.Substrate, out.Habit = lowerFirst(label("form", f.Form)), lowerFirst(label("substrate", f.Substrate)), lowerFirst(label("habit", f.Habit))
 	out.Ripeness, out.Smell, out.SporePrint = lowerFirst(label("ripeness", f.Ripeness)), lowerFirst(label("smell", f.Smell)), lowerFirst(label("spore_print", f.SporePrint))
-	k.describe(&out, f.Record)
+	k.describe(&out, l, f)
 	if f.Voucher != "" {
 		// Its number follows the field number, which is not published.
 		out.Remarks = "A specimen was kept."

@@ -2,6 +2,7 @@ package app
 
 import (
 	"maps"
+	"math"
 	"slices"
 
 	"trug"
@@ -26,9 +27,15 @@ func (k *seasonKey) published(r trug.Record) describe.Answers {
 }
 
 // describe adds to a find as published what was described: by character, and
-// in the prose of the trade.
-func (k *seasonKey) describe(out *dwca.Find, r trug.Record) {
-	answers := k.published(r)
+// in the prose of the trade. A character that was not answered, and that sizes
+// answer, is told by them.
+func (k *seasonKey) describe(out *dwca.Find, l *ledger, f *find) {
+	answers := k.published(f.Record)
+	sizes := l.sizesFor(Viewer{Season: l.season.ID}, f)
+	out.Sizes = publishedSizes(sizes)
+	measured := k.measuredAnswers(sizes)
+	maps.DeleteFunc(measured, func(character string, _ describe.Answer) bool { _, told := answers[character]; return told })
+	maps.Copy(answers, measured)
 	out.Description = k.words.Prose(answers, describe.Technical)
 	for _, c := range k.words.Characters() {
 		a, ok := answers[c.Name]
@@ -43,8 +50,82 @@ func (k *seasonKey) describe(out *dwca.Find, r trug.Record) {
 		}
 		if a.Number != nil {
 			x.Number, x.Unit, x.Uncertainty = a.Number.String(), c.Unit, a.Uncertainty
+			_, x.Measured = measured[c.Name]
 		}
 		x.Either = x.Either && len(x.States) > 1
 		out.Facts = append(out.Facts, x)
 	}
+}
+
+// measuredAnswers sums the sizes of a find up by character: of one fruitbody its
+// size, of several their range as the trade writes it, with the standard
+// uncertainty of the least sure.
+func (k *seasonKey) measuredAnswers(sizes []trug.Measurement) describe.Answers {
+	values, unsure := map[string][]float64{}, map[string]float64{}
+	for _, m := range sizes {
+		c, ok := k.words.Character(m.Character)
+		if !ok || !measurable(c) {
+			continue
+		}
+		by := map[string]float64{"mm": 1, "cm": .1}[c.Unit]
+		for _, g := range m.Figures {
+			values[c.Name] = append(values[c.Name], by*float64(g.Value))
+			unsure[c.Name] = max(unsure[c.Name], by*float64(g.Expanded)/2)
+		}
+	}
+	out := describe.Answers{}
+	for character, v := range values {
+		n := spanOf(v, unsure[character])
+		out[character] = describe.Answer{Character: character, Number: &n, Uncertainty: math.Ceil(unsure[character]*100) / 100}
+	}
+	return out
+}
+
+// spanOf is the range of sizes: of up to four the least to the greatest, of more
+// the middle eight tenths between the extremes (see measure.Spread). Figures have
+// as many digits as their standard uncertainty u allows.
+func spanOf(v []float64, u float64) describe.Span {
+	slices.Sort(v)
+	per := 1.0 // figures to a unit
+	if u < .5 {
+		per = 10
+	}
+	at := func(q float64) float64 {
+		x := q * float64(len(v)-1)
+		i := min(int(x), max(len(v)-2, 0))
+		j := min(i+1, len(v)-1)
+		return math.Round((v[i]+(v[j]-v[i])*(x-float64(i)))*per) / per
+	}
+	if len(v) < 5 {
+		s := describe.Between(at(0), at(1))
+		if s.Single() {
+			return describe.Value(s.Low)
+		}
+		return s
+	}
+	s := describe.Between(at(.1), at(.9))
+	s.Least, s.Most = min(at(0), s.Low), max(at(1), s.High)
+	return s
+}
+
+// publishedSizes are the sizes as they leave: without who measured and without
+// the points, which are told in pixels of an original.
+func publishedSizes(sizes []trug.Measurement) (out []dwca.Size) {
+	for _, m := range sizes {
+		for i, g := range m.Figures {
+			out = append(out, dwca.Size{Character: m.Character, Label: sizeLabel(m), Number: i + 1, Of: len(m.Figures),
+				MM: float64(g.Value), U95: float64(g.U95), Print: lowerFirst(publishedPrint[m.PrintHow])})
+		}
+	}
+	return out
+}
+
+// publishedPrint says how large a card was printed, for those who have not
+// printed it.
+var publishedPrint = map[trug.PrintHow]string{
+	trug.PrintTrue:     "The card is known to be true to size",
+	trug.PrintMeasured: "The card's size is known by the control line of its printing",
+	trug.PrintUnknown:  "The card may have been printed at 92 to 101 %",
+	trug.PrintNoBatch:  "The card may have been printed at 92 to 101 %",
+	trug.PrintForeign:  "The card may have been printed at 92 to 101 %",
 }

@@ -9,6 +9,7 @@ import (
 	"trug"
 	"trug/internal/app"
 	"trug/internal/app/apptest"
+	"trug/internal/dwca"
 	"trug/science/card"
 )
 
@@ -262,5 +263,47 @@ func TestSizesFollowTheirViews(t *testing.T) {
 	}
 	if sheet, err := s.App.Record(ctx, s.As("R08"), record); err != nil || len(sheet.Sizes) != 0 {
 		t.Errorf("sizes of a view that was taken out: %+v, %v", sheet.Sizes, err)
+	}
+}
+
+// A deposit holds each size with unit, uncertainty and method, and the number
+// that sums them up; of a view that was taken out, nothing.
+func TestSizesInADeposit(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	record, view := cardRecord(t, s, "reference", 0)
+	if _, err := s.SaveSize(ctx, s.As("R08"), s.ID(), capWidth(view, 0, 1)); err != nil {
+		t.Fatal(err)
+	}
+	sizes := func() (out []dwca.Size, facts []dwca.Fact) {
+		var archive bytes.Buffer
+		if _, err := s.WriteArchive(ctx, app.Desk(s.Demo.Season.ID), &archive); err != nil {
+			t.Fatal(err)
+		}
+		d, err := dwca.Read(bytes.NewReader(archive.Bytes()), int64(archive.Len()), dwca.DefaultLimits)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range d.Finds {
+			out = append(out, f.Sizes...)
+			for _, x := range f.Facts {
+				if x.Measured {
+					facts = append(facts, x)
+				}
+			}
+		}
+		return out, facts
+	}
+	got, facts := sizes()
+	if len(got) != 2 || got[0].Character != "cap_diameter" || math.Abs(got[0].MM-40) > .2 || got[0].U95 < .1 || got[1].Number != 2 {
+		t.Errorf("published %+v", got)
+	}
+	if len(facts) != 1 || facts[0].Unit != "mm" || !strings.HasPrefix(facts[0].Number, "25-4") && !strings.HasPrefix(facts[0].Number, "24.9-") && !strings.HasPrefix(facts[0].Number, "25.") {
+		t.Errorf("summed up as %+v", facts)
+	}
+	if _, err := s.TakeOutView(ctx, s.As("R08"), record, view); err != nil {
+		t.Fatal(err)
+	}
+	if got, facts = sizes(); len(got)+len(facts) != 0 {
+		t.Errorf("of a view that was taken out: %+v %+v", got, facts)
 	}
 }

@@ -109,6 +109,8 @@ type Find struct {
 	// the same by character, in the vocabulary's order.
 	Description string
 	Facts       []Fact
+	// Sizes were read off photographs, one row for each fruitbody.
+	Sizes []Size
 
 	// Name is the current name; a find without one has an empty Name.Name.
 	Name         Name

@@ -28,6 +28,8 @@ type Fact struct {
 	// Blank says that there is no answer and why, or that the part is absent. A
 	// state may say the same in its own words: "not dug out", "no ring".
 	Blank describe.Blank
+	// Measured says that Number sums up the find's sizes.
+	Measured bool
 }
 
 // FactState is a state by its mark and in words.
@@ -44,6 +46,8 @@ var blankRemarks = map[describe.Blank]string{
 const (
 	eitherRemark = "One of the values of this character, which could not be told."
 	factMethod   = "described by the recorder in the words of the season's vocabulary"
+	// measuredMethod is of a number that sums up the sizes beside it.
+	measuredMethod = "summed up from the sizes read off photographs of this find, which have rows of their own"
 	// coverage stands behind a standard uncertainty.
 	coverage = " (standard uncertainty, k=1)"
 	// factMark parts a find's identifier from its character, stateMark a
@@ -71,6 +75,9 @@ func (a *archiveWriter) facts(b *bufio.Writer) error {
 				return err
 			}
 		}
+		if err := a.sizes(b, r, f); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -89,6 +96,9 @@ func (a *archiveWriter) fact(b *bufio.Writer, r []string, f *Find, x *Fact) erro
 			r[faAccuracy] = strconv.FormatFloat(x.Uncertainty, 'g', -1, 64) + coverage
 		}
 		r[faMethod], r[faRemarks] = factMethod, blankRemarks[x.Blank]
+		if x.Measured {
+			r[faMethod] = measuredMethod
+		}
 		if x.Either {
 			r[faRemarks] = eitherRemark
 		}
@@ -107,6 +117,9 @@ func (t *tablesReader) fact(r *tableReader) error {
 	if err != nil {
 		return err
 	}
+	if rest, ok := strings.CutPrefix(c[faID], t.ids.of(findPath, f.Public)+sizeMark); ok {
+		return t.size(r, f, rest)
+	}
 	rest, ok := strings.CutPrefix(c[faID], t.ids.of(findPath, f.Public)+factMark)
 	if !ok {
 		return r.bad(faID)
@@ -114,7 +127,8 @@ func (t *tablesReader) fact(r *tableReader) error {
 	x := Fact{Label: c[faType], Unit: c[faUnit], Either: c[faRemarks] == eitherRemark}
 	var state string
 	x.Character, state, _ = strings.Cut(rest, stateMark)
-	if c[faMethod] != factMethod {
+	x.Measured = c[faMethod] == measuredMethod
+	if c[faMethod] != factMethod && !x.Measured {
 		return r.bad(faMethod)
 	}
 	for blank, remark := range blankRemarks {
@@ -206,6 +220,9 @@ func (c *checker) facts(field string, list []Fact) {
 			if n, err := describe.ParseSpan(x.Number); err != nil || n.String() != x.Number {
 				c.fail(field, "%s: %q is no number as it is published", x.Character, x.Number)
 			}
+		}
+		if x.Measured && x.Number == "" {
+			c.fail(field, "%s is summed up from sizes and has no number", x.Character)
 		}
 		if !(x.Uncertainty >= 0) || math.IsInf(x.Uncertainty, 0) || x.Uncertainty > 0 && x.Number == "" {
 			c.fail(field, "%s can't have the uncertainty %g", x.Character, x.Uncertainty)

@@ -87,6 +87,12 @@ func sampleNamed() Find {
 			{Character: "latex", Label: "Milk", Blank: "not visible"},
 			{Character: "veil_kind", Label: "Veil", Blank: "not looked for"},
 			{Character: "warts", Label: "Warts", Blank: "absent"},
+			{Character: "stem_length", Label: "Stem length", Number: "61-84", Unit: "mm", Uncertainty: 1.1, Measured: true},
+		},
+		Sizes: []Size{
+			{Character: "stem_length", Label: "Stem length", Number: 1, Of: 2, MM: 61.4, U95: 2.1, Print: "the card is known to be true to size"},
+			{Character: "stem_length", Label: "Stem length", Number: 2, Of: 2, MM: 84, U95: 2.3, Print: "the card is known to be true to size"},
+			{Label: "Greatest width", Number: 1, Of: 1, MM: 12.5, U95: .4, Print: "the card's control line was measured"},
 		},
 		Name: Name{Name: "Russula fellea", Authorship: "(Fr.) Fr.", Rank: trug.Species, Qualifier: trug.Cf,
 			Kingdom: "Fungi", Family: "Russulaceae"},

@@ -47,7 +47,7 @@ func TestReadsFormatOne(t *testing.T) {
 func withoutDescriptions() Dataset {
 	d := tidy(sample())
 	for i := range d.Finds {
-		d.Finds[i].Description, d.Finds[i].Facts = "", nil
+		d.Finds[i].Description, d.Finds[i].Facts, d.Finds[i].Sizes = "", nil, nil
 	}
 	return d
 }

@@ -223,6 +223,7 @@ func (c *checker) find(f *Find) {
 		c.notAbsent(field, f)
 	}
 	c.facts(field, f.Facts)
+	c.sizes(field, f.Sizes)
 	for i := range f.Views {
 		c.view(&f.Views[i])
 	}

@@ -1,38 +1,39 @@
 package paint
 
-import "sync"
+import (
+	"sync"
 
-// The field card, in mm from its upper left corner (x right, y down): four
-// tags of the tag36h11 family at the corners, colour and grey patches, two
-// dots 50 mm apart and rulers along two edges.
+	"trug/science/card"
+)
+
+// The field card that lies in the photographs: the reference card, as its
+// layout has it, in mm from its upper left corner (x right, y down).
 const (
 	CardWidthMM  = 105.0
 	CardHeightMM = 74.0
-	tagMM        = 18.0 // edge of a tag's black square
 )
 
-// CardTagsMM holds the upper left corners of the black squares of tags 0-3.
-var CardTagsMM = [4][2]float64{{6, 6}, {81, 6}, {81, 50}, {6, 50}}
-
-// Rows of 10 x 10 cells, 1 = white, ids 0-3 of tag36h11 (AprilRobotics, Regents
-// of the University of Michigan, BSD-2-Clause).
-var tagCells = [4][10]string{
-	{"1111111111", "1000000001", "1011010101", "1001110101", "1001100001",
-		"1010100001", "1001011001", "1000010001", "1000000001", "1111111111"},
-	{"1111111111", "1000000001", "1011011001", "1001011101", "1011110001",
-		"1001100001", "1010110101", "1000100101", "1000000001", "1111111111"},
-	{"1111111111", "1000000001", "1011011101", "1001001001", "1010000001",
-		"1000100101", "1000010001", "1000111001", "1000000001", "1111111111"},
-	{"1111111111", "1000000001", "1011100101", "1000011101", "1010011101",
-		"1010100101", "1011001001", "1001100001", "1000000001", "1111111111"},
-}
-
-// Patches of the card: two rows of colours, one of greys (sRGB, invented).
-var cardPatches = [3][6]uint32{
-	{0xb5382f, 0xd9822b, 0xe2c43a, 0x4f8a3c, 0x2f7f8f, 0x3a4f9c},
-	{0x7a4a8c, 0x8c5a3c, 0xc9a27e, 0xd6a3b0, 0x9db7d6, 0x6f7a3a},
-	{0xf2f2f2, 0xc8c8c8, 0xa0a0a0, 0x7a7a7a, 0x555555, 0x343434},
-}
+// theCard is the layout with its tags' cells by seat.
+var theCard = sync.OnceValue(func() (c struct {
+	*card.Layout
+	cells [4][10][10]bool
+}) {
+	l, err := card.LayoutByID("reference")
+	if err != nil {
+		panic(err)
+	}
+	ids, err := l.Ids(0)
+	if err != nil {
+		panic(err)
+	}
+	c.Layout = l
+	for seat, id := range ids {
+		if c.cells[seat], err = card.Cells(id); err != nil {
+			panic(err)
+		}
+	}
+	return c
+})
 
 // Reflectances of the card's paper and black ink, linear.
 const cardWhite, cardBlack = 0.86, 0.035
@@ -41,32 +42,35 @@ const cardWhite, cardBlack = 0.86, 0.035
 func cardInk(x, y float32) v3 {
 	white := v3{cardWhite, cardWhite, cardWhite}
 	black := v3{cardBlack, cardBlack, cardBlack}
-	for id, t := range CardTagsMM {
-		cx, cy := (x-float32(t[0]))/(tagMM/8)+1, (y-float32(t[1]))/(tagMM/8)+1
+	c := theCard()
+	for seat, t := range c.Tags {
+		cell := float32(t.Black.W) / 8
+		cx, cy := (x-float32(t.Black.X))/cell+1, (y-float32(t.Black.Y))/cell+1
 		if cx >= 0 && cy >= 0 && cx < 10 && cy < 10 {
-			if tagCells[id][int(cy)][int(cx)] == '0' {
+			if !c.cells[seat][int(cy)][int(cx)] {
 				return black
 			}
 			return white
 		}
 	}
-	for r, y0 := range [3]float32{8, 16, 26} {
-		if y >= y0 && y < y0+7 && x >= 29 {
-			if k := int((x - 29) / 8); k < 6 && x-29-8*float32(k) < 7 {
-				return rgb(cardPatches[r][k])
-			}
+	for _, p := range c.Patches {
+		if x >= float32(p.Box.X) && y >= float32(p.Box.Y) && x < float32(p.Box.X+p.Box.W) && y < float32(p.Box.Y+p.Box.H) {
+			return rgb(uint32(p.SRGB[0])<<16 | uint32(p.SRGB[1])<<8 | uint32(p.SRGB[2]))
 		}
 	}
-	for _, dx := range [2]float32{27.5, 77.5} {
-		if ex, ey := x-dx, y-46; ex*ex+ey*ey < 0.64 {
+	for _, d := range c.Dots {
+		if ex, ey, r := x-float32(d.At.X), y-float32(d.At.Y), float32(d.Radius); ex*ex+ey*ey < r*r {
 			return black
 		}
 	}
-	if tick(x-28.5, 68-y, 47) || tick(y-29.5, x-1.2, 15) {
-		return black
-	}
-	if y > 67.9 && y < 68.1 && x > 28.5 && x < 75.5 {
-		return black
+	for _, r := range c.Rulers {
+		n := int(r.To.X - r.From.X + .5)
+		if tick(x-float32(r.From.X), float32(r.From.Y)-y, n) {
+			return black
+		}
+		if y > float32(r.From.Y)-.1 && y < float32(r.From.Y)+.1 && x > float32(r.From.X) && x < float32(r.To.X) {
+			return black
+		}
 	}
 	// A plain frame where the finder writes a number, and two ruled lines.
 	if x > 33 && x < 72 && y > 38 && y < 57 {
@@ -121,13 +125,33 @@ var cardLevels = sync.OnceValue(func() []cardLevel {
 	return ls
 })
 
-// cardPose is where the card lies: its upper left corner and unit axes.
-type cardPose struct{ at, x, y v3 }
+// cardPose is where the card lies: its upper left corner and unit axes as if it
+// were flat, and how it is bent along x: by bend X² towards its normal n, X being
+// the distance from its middle.
+type cardPose struct {
+	at, x, y, n v3
+	bend        float32
+	// shade is where a shadow's edge lies across the card, 0 at its left and 1 at
+	// its right edge; 0 for none.
+	shade float32
+}
+
+// along takes the distance from the card's middle as seen from above to that on
+// the card itself: the arc of a parabola, to the third order.
+func (c *cardPose) along(chord float32) float32 {
+	return chord + 2./3*c.bend*c.bend*chord*chord*chord
+}
+
+// shaded tells how much of the sun a world point beside or on the card gets.
+func (c *cardPose) shaded(w v3) float32 {
+	d := w.sub(c.at).dot(c.x)/CardWidthMM + .15*w.sub(c.at).dot(c.y)/CardHeightMM
+	return 1 - smooth(c.shade-.04, c.shade+.04, d)
+}
 
 // colour samples the card at a world point, mm being the size of a pixel.
 func (c *cardPose) colour(w v3, mm float32) v3 {
 	d := w.sub(c.at)
-	x, y := d.dot(c.x), d.dot(c.y)
+	x, y := c.along(d.dot(c.x)-CardWidthMM/2)+CardWidthMM/2, d.dot(c.y)
 	ls := cardLevels()
 	k := 0
 	for k < len(ls)-2 && ls[k+1].k*mm > 1 {
@@ -148,16 +172,19 @@ func (l *cardLevel) at(x, y float32) v3 {
 }
 
 // layCard draws the card with its centre at c, its normal n, turned by roll
-// about the normal from the direction right.
-func (f *frame) layCard(c, n, right v3, roll float32) *cardPose {
+// about the normal from the direction right, its two ends bent up by sag mm.
+func (f *frame) layCard(c, n, right v3, roll, sag float32) *cardPose {
 	n = n.unit()
 	x := right.sub(n.mul(right.dot(n))).unit()
 	y := x.cross(n) // down the card as seen from its face
 	x, y = x.mul(cos(roll)).add(y.mul(sin(roll))), y.mul(cos(roll)).sub(x.mul(sin(roll)))
-	pose := &cardPose{c.sub(x.mul(CardWidthMM / 2)).sub(y.mul(CardHeightMM / 2)), x, y}
+	const half = CardWidthMM / 2
+	pose := &cardPose{at: c.sub(x.mul(half)).sub(y.mul(CardHeightMM / 2)), x: x, y: y, n: n, bend: sag / (half * half)}
 	m := f.start(matCard)
-	m.grid(12, 9, false, func(u, v float32) (v3, v3) {
-		return pose.at.add(x.mul(u * CardWidthMM)).add(y.mul(v * CardHeightMM)), v3{}
+	m.grid(36, 9, false, func(u, v float32) (v3, v3) {
+		arc := (u - .5) * CardWidthMM
+		chord := arc - 2./3*pose.bend*pose.bend*arc*arc*arc
+		return pose.at.add(x.mul(chord + half)).add(y.mul(v * CardHeightMM)).add(n.mul(pose.bend * chord * chord)), v3{}
 	})
 	f.draw(m, identity, true)
 	return pose

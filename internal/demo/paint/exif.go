@@ -37,6 +37,11 @@ func longEntry(tag uint16, v uint32) exifEntry {
 	return exifEntry{tag, typeLong, 1, binary.LittleEndian.AppendUint32(nil, v)}
 }
 
+// focal35 is the focal length as on 35 mm film, by the diagonals (CIPA DCG-001):
+// the camera stands at 1.55 times the width of what it shows, which is 2,480
+// pixels of a picture whose diagonal has 2,000.
+const focal35 = 54
+
 // rationalEntry takes numerator, denominator pairs.
 func rationalEntry(tag uint16, v ...uint32) exifEntry {
 	var b []byte
@@ -70,7 +75,8 @@ func exifSegment(c Camera, w, h int) ([]byte, error) {
 	exif = append(exif,
 		exifEntry{0x9101, typeUndef, 4, []byte{1, 2, 3, 0}},
 		exifEntry{0xa000, typeUndef, 4, []byte("0100")},
-		shortEntry(0xa001, 1), longEntry(0xa002, uint32(w)), longEntry(0xa003, uint32(h)))
+		shortEntry(0xa001, 1), longEntry(0xa002, uint32(w)), longEntry(0xa003, uint32(h)),
+		shortEntry(0xa405, focal35))
 	main := []exifEntry{
 		asciiEntry(0x010f, c.Make),
 		asciiEntry(0x0110, c.Model),

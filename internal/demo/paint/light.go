@@ -185,6 +185,9 @@ func (f *frame) shade(l *light, card *cardPose) {
 					k := (1 + mt.grain*tile[(y*11>>4)&(tileN-1)*tileN+(x*11>>4)&(tileN-1)]) / 65535
 					a.x, a.y, a.z = a.x*k, a.y*k, a.z*k
 				}
+				if card != nil && card.shade > 0 {
+					sh *= card.shaded(cam.pos.add(cam.ray(float32(x), float32(y)).mul(z)))
+				}
 				nl := n.dot(f.sun)
 				dif := (nl + mt.wrap) / (1 + mt.wrap)
 				if dif < 0 {

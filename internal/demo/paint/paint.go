@@ -73,6 +73,9 @@ type Shot struct {
 	Card       bool    // lay the field card beside the find
 	Sharp      bool    // false: out of focus or shaken
 	ExposureOK bool    // false: too dark or too light
+	BendMM     float64 // by which the card's ends are bent up, 0 to 6
+	Covered    bool    // a leaf lies over a corner of the card
+	Shaded     bool    // a shadow's edge runs across the card
 	TiltDeg    float64 // camera axis against the card's normal, 0 to 40 degrees
 }
 

@@ -229,7 +229,8 @@ func TestLabRoundTrip(t *testing.T) {
 func TestCardTagsReadable(t *testing.T) {
 	r := renderWith(plainFind(), goodShot(Top), options{neutral: true, bare: true})
 	wrong := 0
-	for id, at := range CardTagsMM {
+	for id, tag := range theCard().Tags {
+		at, tagMM := [2]float64{float64(tag.Black.X), float64(tag.Black.Y)}, float64(tag.Black.W)
 		for cy := range 10 {
 			for cx := range 10 {
 				x := at[0] + tagMM/8*(float64(cx)-0.5)
@@ -237,7 +238,7 @@ func TestCardTagsReadable(t *testing.T) {
 				p := r.pose.at.add(r.pose.x.mul(float32(x))).add(r.pose.y.mul(float32(y)))
 				sx, sy, _ := r.cam.project(p)
 				lum := r.img.Pix[4*(int(sy+0.5)*Width+int(sx+0.5))+1]
-				if (lum > 110) != (tagCells[id][cy][cx] == '1') {
+				if (lum > 110) != theCard().cells[id][cy][cx] {
 					wrong++
 				}
 			}

@@ -93,7 +93,8 @@ func (s *scene) viewTop(b *individual) {
 // lay puts the card flat beside a subject of half width r, its face at level.
 func (s *scene) lay(r, level float32) {
 	if s.shot.Card {
-		s.card = s.f.layCard(v3{s.cardSpot(r), 0, level}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll())
+		s.card = s.f.layCard(v3{s.cardSpot(r), 0, level}, v3{0, 0, 1}, v3{1, 0, 0}, s.cardRoll(), float32(s.shot.BendMM))
+		s.spoil()
 	}
 }
 
@@ -292,7 +293,7 @@ func (s *scene) viewStanding(b *individual) {
 	})
 	if s.shot.Card {
 		n := v3{0, -1, 0.06 + float32(s.shot.TiltDeg)*pi/180*0.8}
-		s.card = s.f.layCard(v3{s.cardSpot(b.r * 1.15), 2, CardHeightMM/2 + 1}, n, v3{1, 0, 0}, s.cardRoll()*0.6)
+		s.card = s.f.layCard(v3{s.cardSpot(b.r * 1.15), 2, CardHeightMM/2 + 1}, n, v3{1, 0, 0}, s.cardRoll()*0.6, 0)
 	}
 }
 
@@ -344,4 +345,21 @@ func (s *scene) viewBase(b *individual) {
 		return p
 	})
 	s.lay(r, lift)
+}
+
+// spoil lays a leaf over a corner of the card, and a shadow across it, where the
+// shot asks for them.
+func (s *scene) spoil() {
+	c := stream(s.find.Seed, "spoil", int(s.shot.View))
+	if s.shot.Shaded {
+		s.card.shade = c.in(.3, .7)
+	}
+	if !s.shot.Covered {
+		return
+	}
+	corners := [4][2]float32{{.12, .14}, {.88, .14}, {.88, .86}, {.12, .86}}
+	at := corners[int(c.in(0, 3.99))]
+	over := s.card.at.add(s.card.x.mul(at[0] * CardWidthMM)).add(s.card.y.mul(at[1] * CardHeightMM)).add(s.card.n.mul(3 + float32(s.shot.BendMM)))
+	m := turn(2, c.in(0, 2*pi)).then(shift(over))
+	s.f.leafTinted(m, leafSpec{kind: leafKind(s.find), size: c.in(34, 48), hue: c.f(), curl: .1}, paletteAt(c.f()), true)
 }

@@ -104,7 +104,7 @@ func (s *scene) wallViews() {
 		t := float32(s.shot.TiltDeg) * pi / 180
 		n := up.add(v3{0, 0, t * 0.7})
 		right := f.cam.right
-		s.card = f.layCard(at, n, right, s.cardRoll())
+		s.card = f.layCard(at, n, right, s.cardRoll(), 0)
 	}
 }
 

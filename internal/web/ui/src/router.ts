@@ -22,6 +22,7 @@ export type Page =
   | 'desk-person'
   | 'desk-names'
   | 'desk-paper'
+  | 'desk-cards'
   | 'desk-coming-in'
   | 'desk-marks'
   | 'desk-person-kept'
@@ -67,6 +68,7 @@ const deskPages: Record<string, { list: Page; one?: Page; below?: Record<string,
   people: { list: 'desk-people', one: 'desk-person', below: { kept: 'desk-person-kept' } },
   names: { list: 'desk-names' },
   paper: { list: 'desk-paper' },
+  cards: { list: 'desk-cards' },
   'coming-in': { list: 'desk-coming-in' },
   marks: { list: 'desk-marks' },
   requests: { list: 'desk-requests' },

@@ -3,7 +3,7 @@
 
 /** What a key does on the table. */
 export type Deed =
-  'next' | 'back' | 'loupe' | 'flap' | 'keys' | 'name' | 'genus' | 'ask' | 'pass' | 'key' | 'character' | 'undo' | 'compare' | { view: number } | { qualifier: string };
+  'next' | 'back' | 'loupe' | 'scale' | 'flap' | 'keys' | 'name' | 'genus' | 'ask' | 'pass' | 'key' | 'character' | 'undo' | 'compare' | { view: number } | { qualifier: string };
 
 /** A line of the list of keys. */
 export interface KeyLine {
@@ -17,6 +17,7 @@ export const KEY_LINES: KeyLine[] = [
   { keys: ['B'], does: 'back to the find before' },
   { keys: ['1', '9'], does: 'a view large, in the order in which they lie' },
   { keys: ['L'], does: 'loupe over the views, on and off' },
+  { keys: ['M'], does: 'views with a field card at one scale, on and off' },
   { keys: ['F'], does: 'lift the flap' },
   { keys: ['P'], does: 'put a name to it: to the name field' },
   { keys: ['Q'], does: 'no qualifier' },
@@ -38,6 +39,7 @@ const DEEDS: Record<string, Deed> = {
   n: 'next',
   b: 'back',
   l: 'loupe',
+  m: 'scale',
   f: 'flap',
   '?': 'keys',
   p: 'name',
