@@ -120,3 +120,9 @@ func spoiled(number string, s paint.Shot) paint.Shot {
 	}
 	return s
 }
+
+// TrueWidth returns the greatest width that the painter draws, in mm, and whether
+// the picture can tell it: a round cap from above, sharp, with the card beside it.
+func (p Picture) TrueWidth() (mm float64, ok bool) {
+	return p.find.WidthMM, p.shot.View == paint.Top && p.shot.Card && (p.find.Form == "gilled" || p.find.Form == "bolete")
+}
