@@ -302,7 +302,7 @@ func (a *App) auditChanges(ctx context.Context, l *ledger, q auditQuestion) (lin
 	err = a.Store.Read(ctx, func(r store.Reader) error {
 		changes, err := r.Amendments(ctx, f)
 		var holding map[trug.ID]trug.ID
-		if slices.ContainsFunc(changes, func(c store.Amendment) bool { return c.Kind == store.Photographs }) {
+		if slices.ContainsFunc(changes, func(c store.Amendment) bool { return c.Kind == store.Photographs || c.Kind == store.FoundCards }) {
 			holding = l.recordsOfPhotographs()
 		}
 		for _, c := range changes {

@@ -25,6 +25,7 @@ type auditAct struct {
 var changeActs = []auditAct{
 	{"records", "Records, views and photographs", []store.Kind{store.Records, store.Views, store.Photographs}},
 	{"names", "Names put to finds, passed on, asked for", []store.Kind{store.Determinations, store.Passes, store.Requests, store.Lifts}},
+	{"sizes", "Cards in photographs, and sizes", []store.Kind{store.CardBatches, store.FoundCards, store.Measurements}},
 	{"seen", "Views on which a person can be seen", []store.Kind{store.Marks}},
 	{"people", "People, and names taken out", []store.Kind{store.People, store.Redactions, store.Wishes}},
 	{"sites", "Sites", []store.Kind{store.Sites}},
@@ -53,6 +54,9 @@ var kindWords = map[store.Kind]struct{ added, changed string }{
 	store.SlipRanges:     {"had field slips numbered", "changed a run of field slips"},
 	store.Marks:          {"said that a person can be seen on a view", "settled such a mark"},
 	store.Redactions:     {"took somebody's name out of the season", "changed a taking-out"},
+	store.CardBatches:    {"added a batch of field cards", "changed a batch of field cards"},
+	store.FoundCards:     {"had the card looked for in a photograph", "had the card looked for again"},
+	store.Measurements:   {"measured a find", "changed a measurement"},
 	store.Wishes:         {"asked for a name to be taken out", "settled what was asked"},
 }
 
@@ -169,10 +173,14 @@ type AuditThing struct {
 // thingOf returns what a change was about; nil where there is nothing to open.
 func (l *ledger) thingOf(c store.Amendment, holding map[trug.ID]trug.ID) *AuditThing {
 	switch c.Kind {
-	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks:
+	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks, store.Measurements:
 		return l.thingFor(store.Records, c.Parent)
 	case store.Photographs:
 		return l.thingFor(store.Records, holding[c.ID])
+	case store.FoundCards:
+		var card trug.FoundCard
+		_ = json.Unmarshal(c.After, &card)
+		return l.thingFor(store.Records, holding[card.PhotographID])
 	case store.SlipRanges:
 		return l.thingFor(store.Forays, c.Parent)
 	case store.Redactions, store.Wishes:
