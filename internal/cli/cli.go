@@ -106,7 +106,7 @@ put names to them, and the season's data are deposited in open standards.
 EXIT STATUS
   0 done, 1 failed, 3 partly done, 10 no season in the folder,
   11 the folder is in use by another Trug, 130 stopped by Ctrl-C.`,
-		SilenceUsage: true, SilenceErrors: true,
+		SilenceUsage: true, SilenceErrors: true, Version: version(),
 	}
 	root.PersistentFlags().BoolVar(&s.json, "json", false, "print JSON for programs")
 	root.AddCommand(demoCommand(s), serveCommand(s), inviteCommand(s), intakeCommand(s), depositCommand(s), readCommand(s), checkCommand(s), keyCommand(s), cardCommand(s), measureCommand(s))

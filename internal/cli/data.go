@@ -78,7 +78,7 @@ func assemble(st store.Store, dir string, o opening) (*app.App, error) {
 		device = "web"
 	}
 	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo,
-		Free: blobs.Free, Log: o.log})
+		Free: blobs.Free, Log: o.log, Version: version()})
 }
 
 // ready makes the folder for a server, and asks of others that it is there.

@@ -59,7 +59,7 @@ func TestServingAHall(t *testing.T) {
 	out, said := &heard{}, &heard{}
 	s := &streams{out: out, err: said}
 	listen, plain := free(t), free(t)
-	f := serving{data: filepath.Join(t.TempDir(), "data"), reaching: reaching{listen: listen, plain: plain, ownAuthority: true, changed: func(string) bool { return true }}}
+	f := serving{data: filepath.Join(t.TempDir(), "data"), roomEach: 1, reaching: reaching{listen: listen, plain: plain, ownAuthority: true, changed: func(string) bool { return true }}}
 	ended := make(chan error, 1)
 	go func() { ended <- s.serve(ctx, f, nil, nil, s.greetSeason) }()
 
@@ -216,7 +216,7 @@ func TestTakenPorts(t *testing.T) {
 	}
 	again.Close()
 	s := &streams{out: io.Discard, err: io.Discard}
-	f2 := serving{data: filepath.Join(t.TempDir(), "data"), reaching: reaching{listen: l.Addr().String(), changed: func(string) bool { return true }}}
+	f2 := serving{data: filepath.Join(t.TempDir(), "data"), roomEach: 1, reaching: reaching{listen: l.Addr().String(), changed: func(string) bool { return true }}}
 	if err := s.serve(t.Context(), f2, nil, nil, func(context.Context, *app.App, string) error { return errors.New("greeted") }); err == nil || !strings.Contains(err.Error(), "--listen") {
 		t.Errorf("said %v", err)
 	}

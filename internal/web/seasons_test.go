@@ -95,6 +95,7 @@ var madeBy = map[string][]string{
 	"PUT /api/sites/{id}":       {"site"},
 	"PUT /api/forays/{id}":      {"foray"},
 	"PUT /api/slips/{id}":       {},
+	"PUT /api/sizes/{id}":       {},
 }
 
 // tellingOf are words that stand in one season alone.
