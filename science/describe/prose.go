@@ -31,7 +31,7 @@ type phrase struct {
 // practice: whole, cap, gills, stem, veils, flesh, smell, spores, where it grew).
 var parts = []struct{ name, plain, technical string }{
 	{"whole", "", ""}, {"cap", "Cap", "Pileus"}, {"underside", "Underside:", "Hymenophore"}, {"stem", "Stem", "Stipe"},
-	{"veils", "", ""}, {"flesh", "Flesh:", "Context"}, {"smell", "Smell", "Odour"}, {"spores", "Spore print", "Spore deposit"},
+	{"veils", "", ""}, {"flesh", "Flesh:", "Context:"}, {"smell", "Smell", "Odour"}, {"spores", "Spore print", "Spore deposit"},
 	{"other_parts", "", ""}, {"lichen", "", "Thallus"}, {"slime", "", ""},
 	{"growing", "Growing", "Growing"}, {"tests", "Tests:", "Reactions:"},
 }
