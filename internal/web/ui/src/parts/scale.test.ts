@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { barFor, equalised, shownScale } from './scale';
+import { barFor, barSaid, equalised, shownScale } from './scale';
 
 describe('a scale bar', () => {
   it('is 1, 2 or 5 times a power of ten and fits', () => {
@@ -10,6 +10,10 @@ describe('a scale bar', () => {
       expect(bar.px / bar.mm).toBeCloseTo(scale, 9);
       expect(['1', '2', '5']).toContain(`${bar.mm.toExponential()}`.charAt(0));
     }
+  });
+  it('is named where a button shows it, and nowhere else', () => {
+    expect(barSaid(8, 120)).toBe('. Scale bar: 10 mm');
+    expect(barSaid(0, 120)).toBe('');
   });
   it('says centimetres from ten on', () => {
     expect(barFor(1, 120)?.words).toBe('10 cm');

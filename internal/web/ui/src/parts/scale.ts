@@ -18,6 +18,12 @@ export function barFor(pxPerMm: number, most: number): Bar | null {
   return { mm, px: mm * pxPerMm, words: mm >= 100 ? `${Math.round(mm / 10)} cm` : `${Number(mm.toPrecision(1))} mm` };
 }
 
+/** barSaid names the scale bar at the end of the name of a button that shows one; "" where there is none. */
+export function barSaid(pxPerMm: number, most: number): string {
+  const bar = barFor(pxPerMm, most);
+  return bar ? `. Scale bar: ${bar.words}` : '';
+}
+
 /** shownScale is how many pixels of the screen show a millimetre of a picture that is laid whole into a frame; 0 without a scale. */
 export function shownScale(pxPerMm: number | undefined, picture: Size, frame: Size): number {
   if (!pxPerMm || picture.width <= 0) return 0;
