@@ -107,7 +107,7 @@ const naming: Screen[] = [
     await lies(page);
     await press(/all keys$/)(page);
   } },
-  { name: 'the table: a view large', who: 'determiner', path: '/table?find=$mine', then: press(/^Side of .* large$/) },
+  { name: 'the table: a view large', who: 'determiner', path: '/table?find=$mine', then: press(/^Side of .* large/) },
   { name: 'the table: the key', who: 'determiner', path: '/table?find=$mine', then: key },
   { name: 'the table: the key, an answer and two compared', who: 'determiner', path: '/table?find=$mine', then: async (page) => {
     await key(page);
@@ -122,7 +122,7 @@ const naming: Screen[] = [
   { name: 'the table: a held name', who: 'determiner', path: '/table?find=$held' },
   { name: 'sheet, before naming', who: 'determiner', path: '/record/$mine' },
   { name: 'sheet: ask for another view', who: 'determiner', path: '/record/$mine', then: press('Ask for another view') },
-  { name: 'sheet: a view large', who: 'determiner', path: '/record/$mine', then: press(/^Top of .* large$/) },
+  { name: 'sheet: a view large', who: 'determiner', path: '/record/$mine', then: press(/^Top of .* large/) },
   { name: 'record book', who: 'determiner', path: '/book' },
 ];
 
