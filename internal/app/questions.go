@@ -158,7 +158,8 @@ func answered(words *describe.Vocabulary, list []describe.Answer) []ShownAnswer 
 		}
 		text := string(words.Meaning(a))
 		if facts := words.Facts(describe.Answers{a.Character: a}, describe.Plain); len(facts) > 0 {
-			text = facts[0].Text
+			// Beside "Cap colours" a sentence's "coloured" says it twice.
+			text = strings.TrimPrefix(facts[0].Text, "coloured ")
 		}
 		out = append(out, ShownAnswer{a.Character, c.Label, text})
 	}
