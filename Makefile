@@ -40,7 +40,7 @@ fuzz: ## run each fuzz test for a while (FUZZTIME=30s)
 siege: ## attack the server at full size: 10,000 requests, 9,000 silent connections
 	$(GO) test ./internal/web -v -run 'TenThousand|Noise|ByTheThousand' -full
 
-weaknesses: ## look the modules up among known weaknesses (asks vuln.go.dev and the npm registry)
+weaknesses: ## look the modules up among known weaknesses (asks public lists of them)
 	$(GO) run golang.org/x/vuln/cmd/govulncheck@v1.6.0 ./...
 	cd internal/web/ui && npm audit
 
