@@ -17,10 +17,14 @@ func Photograph(s Settings) ([]byte, *Truth, error) {
 	}
 	f := &film{w: s.Width, h: s.Height}
 	f.expose(sc)
+	if s.BodyBlur > 0 {
+		f.depth(sc)
+	} else {
+		f.blur(s.Blur)
+	}
 	if s.MotionPx > 0 {
 		f.smear(s.MotionPx, s.MotionDeg)
 	}
-	f.blur(s.Blur)
 	img := f.develop(s)
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: s.Quality}); err != nil {
@@ -101,6 +105,62 @@ func (f *film) fill(ids []uint64, x, y int) bool {
 		f.px[3*(y*f.w+x)+c] = (f.px[3*at[0]+c] + f.px[3*at[1]+c] + f.px[3*at[2]+c] + f.px[3*at[3]+c]) / 4
 	}
 	return true
+}
+
+// depth blurs the fruitbodies and what lies behind them each by its own spread,
+// and lays the one over the other with the fruitbodies' blurred outline as the
+// share of light that passes it.
+func (f *film) depth(sc *scene) {
+	behind := &film{w: f.w, h: f.h}
+	sc.hidden = true
+	behind.expose(sc)
+	sc.hidden = false
+	front := &film{w: f.w, h: f.h, px: make([]float32, len(f.px))}
+	cover := &film{w: f.w, h: f.h, px: make([]float32, len(f.px))}
+	for y := range f.h {
+		for x := range f.w {
+			share := sc.bodyShare(float64(x), float64(y))
+			if share == 0 {
+				continue
+			}
+			i := 3 * (y*f.w + x)
+			for c := range 3 {
+				// Where an outline runs through the pixel, f mixes both.
+				front.px[i+c] = max(f.px[i+c]-(1-share)*behind.px[i+c], 0)
+				cover.px[i+c] = share
+			}
+		}
+	}
+	front.blur(sc.s.BodyBlur)
+	cover.blur(sc.s.BodyBlur)
+	behind.blur(sc.s.Blur)
+	for i := range f.px {
+		f.px[i] = front.px[i] + (1-cover.px[i])*behind.px[i]
+	}
+}
+
+// bodyShare is the share of a pixel that a fruitbody covers, 0..1.
+func (sc *scene) bodyShare(x, y float64) float32 {
+	hit := func(x, y float64) bool {
+		_, id := sc.look(x, y)
+		return id >= firstBody && id < firstBody+uint64(len(sc.bodies))
+	}
+	corner := 0
+	for _, d := range [4][2]float64{{-.5, -.5}, {.5, -.5}, {-.5, .5}, {.5, .5}} {
+		if hit(x+d[0], y+d[1]) {
+			corner++
+		}
+	}
+	if corner == 0 || corner == 4 {
+		return float32(corner / 4)
+	}
+	n := 0
+	for k := range 9 {
+		if hit(x+float64(k%3-1)/3, y+float64(k/3-1)/3) {
+			n++
+		}
+	}
+	return float32(n) / 9
 }
 
 // blur is a Gaussian in both directions.

@@ -44,6 +44,7 @@ type scene struct {
 	card    *sheet
 	leaf    *blob // on the card
 	bodies  []*blob
+	hidden  bool         // the fruitbodies are left out, their shadows not
 	shadows [][4]float64 // a line nx, ny, offset and its softness
 	decoy   vec
 	lx, ly  float64 // direction of the light
@@ -73,6 +74,9 @@ func build(s Settings) (*scene, *Truth, error) {
 	}
 	if s.Covered >= 0 {
 		sc.cover(r, l)
+	}
+	if s.Subject > 0 {
+		sc.subject(r)
 	}
 	sc.scatter(r)
 	sc.decoy = vec{(r.Float64() - .5) * 40, sc.card.h/2 + 50 + 30*r.Float64(), 0}
@@ -111,6 +115,16 @@ func (sc *scene) cover(r *rand.Rand, l *card.Layout) {
 		}
 	}
 	sc.leaf = leaf
+}
+
+// subject puts a fruitbody where the camera points.
+func (sc *scene) subject(r *rand.Rand) {
+	d := sc.cam.ahead
+	k := -sc.cam.at.z / d.z
+	width := sc.s.Subject * float64(sc.s.Width) / sc.cam.f * k * math.Sqrt(d.dot(d))
+	b := newBlob(r, width/2)
+	b.x, b.y, b.z = sc.cam.at.x+k*d.x, sc.cam.at.y+k*d.y, .3*width/2
+	sc.bodies = append(sc.bodies, b)
 }
 
 // scatter lays fruitbodies round the card where the picture shows them whole.
@@ -215,8 +229,8 @@ func (sc *scene) look(x, y float64) (rgb, uint64) {
 	for i, b := range sc.bodies {
 		k := (b.z - from.z) / d.z
 		px, py := from.x+k*d.x, from.y+k*d.y
-		if part, ok := b.holds(px, py); ok {
-			return b.paint(px, py, part, sc.lx, sc.ly).mul(sc.light(px, py)), uint64(i) + 10
+		if part, ok := b.holds(px, py); ok && !sc.hidden {
+			return b.paint(px, py, part, sc.lx, sc.ly).mul(sc.light(px, py)), firstBody + uint64(i)
 		}
 	}
 	if !sc.s.NoCard {
@@ -237,8 +251,9 @@ func (sc *scene) look(x, y float64) (rgb, uint64) {
 	return c.mul(shade * sc.light(px, py)), id
 }
 
-// Numbers of things on the card: its inks, in the order in which they are met.
-const firstInk, inks = 1000, 1000
+// Numbers of the fruitbodies, and of things on the card: its inks, in the order
+// in which they are met.
+const firstBody, firstInk, inks = 10, 1000, 1000
 
 func (sc *scene) onCard(cx, cy float64) (rgb, uint64) {
 	p := sc.card.world(card.Spot{X: card.Millimetres(cx), Y: card.Millimetres(cy)})

@@ -30,6 +30,9 @@ type Settings struct {
 	BendAlong float64 // direction of the bend on the card, degrees
 	CardZ     float64 // mm of the card above the ground
 	Blur      float64 // sigma, px, linear light
+	// BodyBlur is that of the fruitbodies, where they lie in another depth than
+	// the rest; 0: the same.
+	BodyBlur  float64
 	MotionPx  float64
 	MotionDeg float64
 	Noise     float64 // sigma in 8-bit units
@@ -44,6 +47,9 @@ type Settings struct {
 	Decoy     string // "", "chess", "foreign", "screen"
 	NoCard    bool
 	Bodies    int
+	// Subject is the width of one more fruitbody in the middle of the picture, in
+	// parts of the picture's; 0: none.
+	Subject float64
 }
 
 // Draw makes the settings of a seed: the distributions that the bench names.
