@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"trug/science/card"
+	"trug/science/sharpness"
 )
 
 // Shape is what an outline measures.
@@ -168,11 +169,7 @@ func (r Resolving) Finest() float64 {
 	if r.PxPerMM <= 0 {
 		return 0
 	}
-	f := .5 // pairs a pixel
-	if r.Blur > 0 {
-		f = min(f, math.Sqrt(math.Log(10)/2)/(math.Pi*r.Blur))
-	}
-	return f * r.PxPerMM
+	return sharpness.Finest(r.Blur) * r.PxPerMM
 }
 
 // Words says it plainly: "pores finer than 4 per mm can't be seen here".

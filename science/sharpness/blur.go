@@ -1,6 +1,7 @@
 package sharpness
 
 import (
+	"image"
 	"math"
 	"slices"
 )
@@ -11,7 +12,8 @@ type Reading struct {
 	// that drowns in noise. Nothing else has meaning then.
 	Known bool
 	// Blur is the spread (sigma) of its sharper edges in pixels, in linear light:
-	// what a step from dark to light is smeared by.
+	// what a step from dark to light is smeared by, in the mean of all directions,
+	// before the camera's program sharpened it.
 	Blur float64
 	// Along and Across are the spreads along the direction in which edges are
 	// most smeared, and across it; Direction is that direction in degrees, 0 to
@@ -19,213 +21,142 @@ type Reading struct {
 	Along, Across, Direction float64
 	// Moved says that they differ more than a lens does it.
 	Moved bool
+	// Sharpened is by how much the camera's program steepened edges: the weight of
+	// the difference to a smoothed picture that it added, 0 for not at all.
+	Sharpened float64
 	// Edges is on how many pixels of edges it rests.
 	Edges int
 }
 
-// The method: at an edge, the slope of the light smoothed by a Gaussian of
-// spread s falls with s as 1/sqrt(sigma² + s²), sigma being the edge's own
-// spread. The ratio of two slopes gives sigma, whatever the edge's height (Zhuo
-// & Sim, Pattern Recognition 44(9):1852-1858, 2011, doi
-// 10.1016/j.patcog.2011.03.009, with two smoothings in place of one, which bears
-// noise). Large spreads are read in the picture at half, a quarter, an eighth.
 const (
-	narrow, wide = 1.0, 2.0
-	levels       = 4
+	levels = 4
 	// believed is up to which spread, in a level's own pixels, its reading
 	// stands; a larger one is read a level farther down.
 	believed = 2.2
+	// certain is below which spread neither noise nor what shines through a rim
+	// is taken for the subject's edges.
+	certain = 1.0
+	// taller is by how many times the steps of light of a smaller picture may be
+	// taller before the larger one's are taken for noise, or for what shines
+	// through a blurred rim.
+	taller = 1.2
 	// enough edges tell something.
 	enough = 40
-	// sharper is which of the edges count: most of a round thing's are shades
-	// that no lens could make steep.
-	sharper = .25
-	// above is how many times above the noise a slope must stand: noise alone
-	// does it once in 400,000 pixels.
-	above = 5
-	// faint is the slope of an edge of a hundredth of the light.
-	faint = .01 / (wide * 2.5066)
-	// strong is how steep an edge must be beside the steeper ones of the subject.
-	strong = .3
+	// wider is by how many times a fungus's own edges are read wider than a step's
+	// blur, since they are curved and shaded. Found on rendered photographs.
+	wider = 1.03
 )
 
-// edge is the spread at one pixel, and the direction across the edge.
-type edge struct {
-	spread, angle, slope float64
-}
-
 // Read tells how sharp the light is where in holds; in takes coordinates of the
-// photograph.
+// photograph. It looks at some tiles, those where the light changes most, in the
+// picture and in pictures of a half, a quarter and an eighth of its size: large
+// spreads are read in small pictures.
 func Read(l *Light, in func(x, y int) bool) Reading {
-	var out Reading
 	at := l
 	before := 0.0 // variance of what the smaller sizes were smoothed by, own pixels²
+	var best Reading
+	var height float64
 	for level := range levels {
-		if at.Rect.Dx() < 24 || at.Rect.Dy() < 24 {
-			break
-		}
 		step := 1 << level
-		edges := at.edges(before, func(x, y int) bool {
-			return in(l.Rect.Min.X+x*step+step/2, l.Rect.Min.Y+y*step+step/2)
-		})
-		if len(edges) >= enough/step+8 {
-			spread := quantile(edges, sharper)
-			if spread < believed || level == levels-1 {
-				out.Known, out.Edges = true, len(edges)
-				out.tell(edges, float64(step))
-				return out
+		inside := func(x, y int) bool { return in(l.Rect.Min.X+x*step+step/2, l.Rect.Min.Y+y*step+step/2) }
+		if edges := at.edgesIn(at.tiles(inside), inside); len(edges) >= enough/step+8 {
+			now := tell(edges, before, float64(step))
+			h := heightOf(edges, now.Blur/float64(step), before)
+			if best.Known && best.Blur < believed*float64(step)/2 && (h < taller*height || len(edges) < enough) {
+				return best
 			}
+			best, height = now, h
+			if now.Blur < certain*float64(step) {
+				return best
+			}
+		}
+		if at.Rect.Dx() < 48 || at.Rect.Dy() < 48 {
+			break
 		}
 		at = at.half()
 		before = (before + .75) / 4
 	}
-	return out
+	return best
 }
 
-// edges finds the pixels on ridges of the slope and their spreads, in the
-// light's own pixels.
-func (l *Light) edges(before float64, in func(x, y int) bool) []edge {
-	a, b := l.slope(narrow), l.slope(wide)
-	least := max(above*b.noise(in), faint)
-	var out []edge
-	const rim = 5
-	for y := rim; y < l.Rect.Dy()-rim; y++ {
-		for x := rim; x < l.Rect.Dx()-rim; x++ {
-			i := y*b.w + x
-			g := math.Hypot(float64(b.dx[i]), float64(b.dy[i]))
-			if g < least || !in(x, y) {
-				continue
-			}
-			nx, ny := float64(b.dx[i])/g, float64(b.dy[i])/g
-			if !b.ridge(x, y, nx, ny, g) || b.line(x, y, nx, ny, g) {
-				continue
-			}
-			steep := float64(a.dx[i])*nx + float64(a.dy[i])*ny
-			ratio := steep * steep / (g * g)
-			if ratio <= 1 {
-				continue
-			}
-			v := (wide*wide-ratio*narrow*narrow)/(ratio-1) - before
-			angle := math.Atan2(ny, nx)
-			out = append(out, edge{math.Sqrt(max(v, 0)), angle, g})
-		}
-	}
-	return steeper(out)
-}
-
-// steeper leaves the edges that stand out among the subject's.
-func steeper(edges []edge) []edge {
-	if len(edges) == 0 {
-		return nil
-	}
+// heightOf is the middle height of edges' steps of light, from their slopes.
+func heightOf(edges []edge, spread, before float64) float64 {
 	g := make([]float64, len(edges))
 	for i, e := range edges {
 		g[i] = e.slope
 	}
 	slices.Sort(g)
-	least := strong * g[len(g)*19/20]
-	return slices.DeleteFunc(edges, func(e edge) bool { return e.slope < least })
+	return g[len(g)/2] * math.Sqrt(2*math.Pi*(spread*spread+before+wide*wide))
 }
 
-// ridge reports whether the slope is greatest here, seen across the edge.
-func (s *slopes) ridge(x, y int, nx, ny, g float64) bool {
-	return s.at(float64(x)+nx, float64(y)+ny, nx, ny) < g && s.at(float64(x)-nx, float64(y)-ny, nx, ny) <= g
-}
-
-// line reports whether the light turns back close by: a thin line's two edges
-// steepen each other's slopes, and say nothing of the blur.
-func (s *slopes) line(x, y int, nx, ny, g float64) bool {
-	for d := 2.; d <= 5; d++ {
-		if s.at(float64(x)+d*nx, float64(y)+d*ny, nx, ny) < -.25*g || s.at(float64(x)-d*nx, float64(y)-d*ny, nx, ny) < -.25*g {
-			return true
-		}
-	}
-	return false
-}
-
-// at is the slope in a direction, between pixels.
-func (s *slopes) at(x, y, nx, ny float64) float64 {
-	x, y = min(max(x, 0), float64(s.w-2)), min(max(y, 0), float64(s.h-2))
-	xi, yi := int(x), int(y)
-	fx, fy := float32(x-float64(xi)), float32(y-float64(yi))
-	i := yi*s.w + xi
-	mix := func(v []float32) float64 {
-		return float64((v[i]*(1-fx)+v[i+1]*fx)*(1-fy) + (v[i+s.w]*(1-fx)+v[i+s.w+1]*fx)*fy)
-	}
-	return mix(s.dx)*nx + mix(s.dy)*ny
-}
-
-// noise is the standard deviation that noise alone gives the slope in one
-// direction: read in the flatter fifth of blocks, for a photograph's noise is
-// not white any more when a phone and JPEG are done with it.
-func (s *slopes) noise(in func(x, y int) bool) float64 {
-	const side = 16
-	var means []float64
-	for y0 := 4; y0+side <= s.h-4; y0 += side {
-		for x0 := 4; x0+side <= s.w-4; x0 += side {
-			sum, n := 0.0, 0
-			for y := y0; y < y0+side; y += 2 {
-				for x := x0; x < x0+side; x += 2 {
-					if in(x, y) {
-						i := y*s.w + x
-						sum += math.Hypot(float64(s.dx[i]), float64(s.dy[i]))
-						n++
-					}
-				}
-			}
-			if n >= side*side/8 {
-				means = append(means, sum/float64(n))
+// tiles chooses squares where light changes most, and some of all others, from
+// which the noise is told.
+func (l *Light) tiles(in func(x, y int) bool) []image.Rectangle {
+	const side = 96
+	w, h := l.Rect.Dx(), l.Rect.Dy()
+	var all []scored
+	for y := 0; y < h; y += side {
+		for x := 0; x < w; x += side {
+			r := image.Rect(x, y, min(x+side, w), min(y+side, h))
+			if s, ok := l.score(r, in); ok {
+				all = append(all, scored{r, s})
 			}
 		}
 	}
-	if len(means) == 0 {
-		return 0
-	}
-	slices.Sort(means)
-	return means[len(means)/5] / math.Sqrt(math.Pi/2) // the mean of a Rayleigh distribution
+	return chosen(all)
 }
 
-// quantile of the spreads.
-func quantile(edges []edge, q float64) float64 {
-	v := make([]float64, len(edges))
-	for i, e := range edges {
-		v[i] = e.spread
+// score is the mean square of the light's change over four pixels; false where
+// little of the square is inside.
+func (l *Light) score(r image.Rectangle, in func(x, y int) bool) (float64, bool) {
+	w := l.Rect.Dx()
+	sum, n, all := 0.0, 0, 0
+	for y := r.Min.Y; y+4 < r.Max.Y; y += 3 {
+		for x := r.Min.X; x+4 < r.Max.X; x += 3 {
+			all++
+			if !in(x, y) {
+				continue
+			}
+			i := y*w + x
+			dx, dy := float64(l.Px[i+4]-l.Px[i]), float64(l.Px[i+4*w]-l.Px[i])
+			sum += dx*dx + dy*dy
+			n++
+		}
 	}
-	slices.Sort(v)
-	return v[int(q*float64(len(v)-1))]
+	return sum / float64(max(n, 1)), n*8 > all && n > 0
 }
 
-// tell fills a reading from a level's edges, whose pixels are step wide.
-func (r *Reading) tell(edges []edge, step float64) {
-	r.Blur = step * quantile(edges, sharper)
-	// The spread by direction: sectors of 22.5 degrees, each with its own sharper
-	// edges; a movement of length L adds L²/12 across edges that stand against it.
+// tell sums up a level's edges, whose pixels are step wide.
+func tell(edges []edge, before, step float64) Reading {
+	f := fitted(edges, before, step)
+	r := Reading{Known: true, Edges: len(edges), Sharpened: f.sharpened, Blur: step * f.spread / wider}
+	r.Along, r.Across = r.Blur, r.Blur
+	// The spread by direction: sectors of 22.5 degrees; a movement of length L adds
+	// L²/12 across edges that stand against it.
 	const sectors = 8
 	var by [sectors][]edge
 	for _, e := range edges {
 		k := int(math.Floor(math.Mod(e.angle+2*math.Pi, math.Pi)/math.Pi*sectors+.5)) % sectors
 		by[k] = append(by[k], e)
 	}
-	var v0, c, s, n float64
 	var squares [sectors]float64
-	seen := 0
+	v0, n := 0.0, 0.0
 	for k := range by {
 		if len(by[k]) < 12 {
 			continue
 		}
-		seen++
-		q := quantile(by[k], sharper)
+		q := spreadOf(by[k], before, step, f.sharpened)
 		squares[k] = q * q
 		v0 += q * q
 		n++
 	}
-	r.Along, r.Across = r.Blur, r.Blur
-	if seen < sectors-1 {
-		return
+	if n < sectors-1 {
+		return r
 	}
 	v0 /= n
+	var c, s float64
 	for k := range by {
-		if squares[k] == 0 {
+		if len(by[k]) < 12 {
 			continue
 		}
 		a := 2 * math.Pi * float64(k) / sectors
@@ -233,7 +164,21 @@ func (r *Reading) tell(edges []edge, step float64) {
 		s += 2 / n * (squares[k] - v0) * math.Sin(a)
 	}
 	d := math.Hypot(c, s)
-	r.Along, r.Across = step*math.Sqrt(v0+d), step*math.Sqrt(max(v0-d, 0))
+	r.Along, r.Across = step*math.Sqrt(v0+d)/wider, step*math.Sqrt(max(v0-d, 0))/wider
 	r.Direction = math.Mod(math.Atan2(s, c)/2*180/math.Pi+180, 180)
-	r.Moved = r.Along > 1.6*r.Across && r.Along > 1.2
+	var rest, whole float64
+	for k := range by {
+		if len(by[k]) >= 12 {
+			a := 2 * math.Pi * float64(k) / sectors
+			off := squares[k] - v0
+			whole += off * off
+			off -= c*math.Cos(a) + s*math.Sin(a)
+			rest += off * off
+		}
+	}
+	r.Moved = r.Along > 1.6*math.Hypot(r.Across, .6) && r.Along > 1.2 && rest < .4*whole
+	if r.Moved {
+		r.Blur = step * math.Sqrt(v0) / wider
+	}
+	return r
 }
