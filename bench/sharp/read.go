@@ -15,6 +15,7 @@ import (
 	"trug/science/card"
 	"trug/science/sharpness"
 	"trug/science/truecolour"
+	"trug/science/view"
 )
 
 // tally is how many agreed, of how many.
@@ -37,6 +38,7 @@ type results struct {
 	byKind            map[string]*tally
 	ratios            []float64
 	unknown           int
+	finder            card.Finder
 }
 
 func read(dir string, given, verbose bool) error {
@@ -74,15 +76,22 @@ func (r *results) one(img *image.RGBA, truth *render.Truth, given, verbose bool)
 	if err != nil {
 		return err
 	}
-	got := sharpness.Read(sharpness.Of(img, region.Rect), region.In)
+	got, widthSeen := sharpness.Reading{}, math.Hypot(body.EndsPx[0][0]-body.EndsPx[1][0], body.EndsPx[0][1]-body.EndsPx[1][1])
+	width := widthSeen
+	if given {
+		got = sharpness.Read(sharpness.Of(img, region.Rect), region.In)
+	} else {
+		subject := r.find(img)
+		got, widthSeen = sharpness.Read(sharpness.Of(img, subject.Rect().Inset(-12)), subject.Near), subject.WidthPx
+		r.found.add(alike(region, subject) > .7)
+	}
 	// A pixel spreads by a twelfth of its square, a movement by a twelfth of its
 	// square in one of two directions.
 	still := math.Sqrt(s.BodyBlur*s.BodyBlur + 1./12)
 	mean := math.Sqrt(still*still + s.MotionPx*s.MotionPx/24)
-	width := math.Hypot(body.EndsPx[0][0]-body.EndsPx[1][0], body.EndsPx[0][1]-body.EndsPx[1][1])
 	purpose := purposeOf(s.Seed)
 	want := sharpness.Enough(mean, width, purpose)
-	ok := (got.Known && sharpness.Enough(got.Blur, width, purpose)) == want
+	ok := (got.Known && sharpness.Enough(got.Blur, widthSeen, purpose)) == want
 	kind := "subject and background alike"
 	switch {
 	case s.Blur < s.BodyBlur/2:
@@ -102,10 +111,37 @@ func (r *results) one(img *image.RGBA, truth *render.Truth, given, verbose bool)
 		r.unknown++
 	}
 	if verbose {
-		fmt.Printf("%d %-5v true %5.2f read %5.2f ratio %.2f | size %d lens %.2f moved %.1f at %.0f (along %.2f across %.2f at %.0f moved %v) sharpen %.1f noise %.1f edges %d behind %.2f width %.0f limit %.2f want %v\n",
-			s.Seed, ok, mean, got.Blur, got.Blur/mean, s.Width, still, s.MotionPx, s.MotionDeg, got.Along, got.Across, got.Direction, got.Moved, s.Sharpen, s.Noise, got.Edges, s.Blur, width, sharpness.Most(width, purpose), want)
+		fmt.Printf("%d %-5v true %5.2f read %5.2f ratio %.2f | size %d lens %.2f moved %.1f at %.0f (along %.2f across %.2f at %.0f moved %v) sharpen %.1f noise %.1f edges %d seen %.0f behind %.2f width %.0f limit %.2f want %v\n",
+			s.Seed, ok, mean, got.Blur, got.Blur/mean, s.Width, still, s.MotionPx, s.MotionDeg, got.Along, got.Across, got.Direction, got.Moved, s.Sharpen, s.Noise, got.Edges, widthSeen, s.Blur, width, sharpness.Most(width, purpose), want)
 	}
 	return nil
+}
+
+// find looks for the card and the subject as the phone does.
+func (r *results) find(img *image.RGBA) *view.Subject {
+	var found *card.Found
+	if seen := r.finder.Find(card.Grey(img)); len(seen.Cards) > 0 {
+		found = &seen.Cards[0]
+	}
+	return view.Find(img, found)
+}
+
+// alike is the part of two regions' union that is in both.
+func alike(a *truecolour.Region, b *view.Subject) float64 {
+	both, either := 0, 0
+	all := a.Rect.Union(b.Rect())
+	for y := all.Min.Y; y < all.Max.Y; y += 3 {
+		for x := all.Min.X; x < all.Max.X; x += 3 {
+			p, q := a.In(x, y), b.In(x, y)
+			if p && q {
+				both++
+			}
+			if p || q {
+				either++
+			}
+		}
+	}
+	return float64(both) / float64(max(either, 1))
 }
 
 func (r *results) print(given bool) {
@@ -119,7 +155,7 @@ func (r *results) print(given bool) {
 		fmt.Printf("  %s: %v\n", k, r.byKind[k])
 	}
 	if !given {
-		fmt.Printf("subject found: %v\n", r.found)
+		fmt.Printf("subject found, seven tenths of its area and no other: %v\n", r.found)
 	}
 	slices.Sort(r.ratios)
 	q := func(p float64) float64 { return r.ratios[int(p*float64(len(r.ratios)-1))] }

@@ -85,6 +85,7 @@ var edges = []struct {
 	{"trug/science/truecolour", []string{"trug/science/card", "trug/science/colour"}, "a colour is corrected through the card's fields"},
 	{"trug/science/sharpness", nil, "the spread of edges is read off light alone"},
 	{"trug/science/measure", []string{"trug/science/card", "trug/science/photo", "trug/science/colour", "trug/science/sharpness"}, "sizes are read off the plane of the card in a photograph; what it resolves follows from its blur"},
+	{"trug/science/view", []string{"trug/science/card", "trug/science/measure", "trug/science/sharpness", "trug/science/truecolour"}, "what a view shows at once is read by those who know each part of it"},
 	{"trug/science/describe", nil, "the vocabulary is words alone"},
 	{"trug/science/matrix", []string{"trug/science/describe", "trug/science/matrix"}, "a matrix holds numbers in the notation of descriptions; its forms are read into it"},
 	{"trug/science/key/starter", []string{"trug/science/describe", "trug/science/matrix", "trug/science/key"}, "the starter matrix is told in the vocabulary, and tells how a key weighs it"},

@@ -36,10 +36,10 @@ const (
 	// certain is below which spread neither noise nor what shines through a rim
 	// is taken for the subject's edges.
 	certain = 1.0
-	// taller is by how many times the steps of light of a smaller picture may be
-	// taller before the larger one's are taken for noise, or for what shines
+	// taller is by how many times the steps of light of the next smaller picture
+	// may be taller, and tallerStill those of the one after it, before the larger one's are taken for noise, or for what shines
 	// through a blurred rim.
-	taller = 1.2
+	taller, tallerStill = 1.2, 1.5
 	// enough edges tell something.
 	enough = 40
 	// wider is by how many times a fungus's own edges are read wider than a step's
@@ -54,20 +54,15 @@ const (
 func Read(l *Light, in func(x, y int) bool) Reading {
 	at := l
 	before := 0.0 // variance of what the smaller sizes were smoothed by, own pixels²
-	var best Reading
-	var height float64
+	var all []levelled
 	for level := range levels {
 		step := 1 << level
 		inside := func(x, y int) bool { return in(l.Rect.Min.X+x*step+step/2, l.Rect.Min.Y+y*step+step/2) }
 		if edges := at.edgesIn(at.tiles(inside), inside); len(edges) >= enough/step+8 {
-			now := tell(edges, before, float64(step))
-			h := heightOf(edges, now.Blur/float64(step), before)
-			if best.Known && best.Blur < believed*float64(step)/2 && (h < taller*height || len(edges) < enough) {
-				return best
-			}
-			best, height = now, h
-			if now.Blur < certain*float64(step) {
-				return best
+			now := levelled{Reading: tell(edges, before, float64(step)), step: float64(step)}
+			now.height = heightOf(edges, now.Blur/now.step, before)
+			if all = append(all, now); now.Blur < certain*now.step {
+				break
 			}
 		}
 		if at.Rect.Dx() < 48 || at.Rect.Dy() < 48 {
@@ -76,7 +71,33 @@ func Read(l *Light, in func(x, y int) bool) Reading {
 		at = at.half()
 		before = (before + .75) / 4
 	}
-	return best
+	return settled(all)
+}
+
+// levelled is what a picture of a size says.
+type levelled struct {
+	Reading
+	step, height float64
+}
+
+// settled takes the finest picture that can show a blur as large as it says, and
+// whose steps of light are about as tall as those of the smaller ones.
+func settled(all []levelled) Reading {
+	for i, l := range all {
+		if l.Blur >= believed*l.step && i < len(all)-1 {
+			continue
+		}
+		trusted := true
+		for k, smaller := range all[i+1:] {
+			if smaller.Edges >= enough && smaller.height > []float64{taller, tallerStill, math.Inf(1)}[min(k, 2)]*l.height {
+				trusted = false
+			}
+		}
+		if trusted {
+			return l.Reading
+		}
+	}
+	return Reading{}
 }
 
 // heightOf is the middle height of edges' steps of light, from their slopes.

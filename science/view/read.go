@@ -1,0 +1,243 @@
+package view
+
+import (
+	"image"
+	"math"
+
+	"trug/science/card"
+	"trug/science/measure"
+	"trug/science/sharpness"
+	"trug/science/truecolour"
+)
+
+// Known is what is known of a photograph besides its pixels.
+type Known struct {
+	// Film35 is the lens's focal length as on 35 mm film, millimetres; 0: unknown.
+	Film35 float64
+	// Flash says that the camera fired one.
+	Flash bool
+	// Print is how large the card was printed; the zero Scale: unknown.
+	Print measure.Scale
+	// Flat says that the subject lies or stands parallel to the card as a cap does
+	// that is seen from above: only then is its size told.
+	Flat bool
+}
+
+// Seen is what a photograph shows. Pixels are those of the picture as handed in:
+// centres at integers, x to the right, y down.
+type Seen struct {
+	Width     int       `json:"width"`
+	Height    int       `json:"height"`
+	Card      *Card     `json:"card,omitempty" doc:"Left out where none was found"`
+	CardSays  []string  `json:"cardSays" doc:"What is wrong with the card as it is seen, and what helps"`
+	Subject   Outlined  `json:"subject"`
+	Sharpness Sharpness `json:"sharpness"`
+	Exposure  Exposure  `json:"exposure"`
+	Size      *Size     `json:"size,omitempty" doc:"Left out where no card tells it"`
+	Colour    *Colour   `json:"colour,omitempty" doc:"Left out where the light allows no word"`
+	LightSays []string  `json:"lightSays" doc:"What is wrong with the light, and what helps"`
+	// Resolves says how fine a detail can be made out; empty where nothing tells.
+	Resolves string `json:"resolves,omitempty"`
+}
+
+// Card is the field card as it is seen.
+type Card struct {
+	Layout string `json:"layout"`
+	// Edge is its outline, from its upper left corner clockwise.
+	Edge    []card.Pixel `json:"edge"`
+	PxPerMM float64      `json:"pxPerMm"`
+	TiltDeg float64      `json:"tiltDeg"`
+	BlurPx  float64      `json:"blurPx"`
+	Tags    int          `json:"tags"`
+}
+
+// Outlined is where the subject is.
+type Outlined struct {
+	Found   bool         `json:"found"`
+	Sure    float64      `json:"sure"`
+	CutOff  bool         `json:"cutOff"`
+	WidthPx float64      `json:"widthPx"`
+	Outline []card.Pixel `json:"outline"`
+}
+
+// Sharpness is that of the subject.
+type Sharpness struct {
+	Known   bool    `json:"known"`
+	BlurPx  float64 `json:"blurPx" doc:"Spread (sigma) of the subject's edges, pixels"`
+	AlongPx float64 `json:"alongPx"`
+	Moved   bool    `json:"moved" doc:"The hand moved"`
+	// Pairs is how many pairs of dark and light across the subject can be told
+	// apart; Form and Detail whether that is enough for either purpose.
+	Pairs  float64 `json:"pairs"`
+	Form   bool    `json:"form"`
+	Detail bool    `json:"detail"`
+	// BehindPx is the blur of what surrounds the subject; 0 where nothing tells.
+	BehindPx float64 `json:"behindPx"`
+}
+
+// Exposure is that of the subject.
+type Exposure struct {
+	Lights   float64 `json:"lights" doc:"Share of the subject's pixels that are blown out"`
+	Darks    float64 `json:"darks" doc:"Share that is black"`
+	TooLight bool    `json:"tooLight"`
+	TooDark  bool    `json:"tooDark"`
+}
+
+// Size is a first size of the subject; whoever keeps a size looks at its outline.
+type Size struct {
+	WidthMM float64 `json:"widthMm"`
+	U95MM   float64 `json:"u95Mm"`
+}
+
+// Colour is a first colour of the subject.
+type Colour struct {
+	Name   string `json:"name"`
+	Swatch string `json:"swatch"`
+}
+
+// least is the shorter side of a picture in which anything is looked for.
+const least = 64
+
+// workedIn is how many pixels the subject's outline is looked for in: it needs no
+// more.
+const workedIn = 1_600_000
+
+// Read tells what a photograph shows. The finder keeps its memory from one to the
+// next.
+func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
+	s := Seen{Width: img.Rect.Dx(), Height: img.Rect.Dy(), CardSays: []string{}, LightSays: []string{}, Subject: Outlined{Outline: []card.Pixel{}}}
+	if min(s.Width, s.Height) < least {
+		return s
+	}
+	sighting := f.Find(card.Grey(img))
+	s.CardSays = append(s.CardSays, sighting.Problems(image.Pt(s.Width, s.Height))...)
+	var found *card.Found
+	if len(sighting.Cards) > 0 {
+		found = &sighting.Cards[0]
+		s.Card = tellCard(found, known)
+	}
+	subject := Find(img, found)
+	s.Subject = Outlined{Found: subject.Found, Sure: subject.Sure, CutOff: subject.CutOff, WidthPx: subject.WidthPx, Outline: subject.Outline}
+	s.sharp(img, subject)
+	s.light(img, subject)
+	if found != nil && subject.Found {
+		s.measure(img, found, subject, known)
+	}
+	return s
+}
+
+// Find looks for the subject of a photograph in which a card was found; nil where
+// none was.
+func Find(img *image.RGBA, found *card.Found) *Subject {
+	small, k := img, 1.
+	for small.Rect.Dx()*small.Rect.Dy() > workedIn {
+		small, k = half(small), 2*k
+	}
+	s := subjectOf(measure.NewPicture(small), small.Rect, lying{found, k})
+	if k == 1 {
+		return s
+	}
+	points := make([]card.Pixel, len(s.Outline))
+	for i, q := range s.Outline {
+		points[i] = enlarged(q, k)
+	}
+	large := newSubject(img.Rect, points)
+	if large == nil {
+		return s
+	}
+	large.Found, large.Sure, large.CutOff = s.Found, s.Sure, s.CutOff
+	return large
+}
+
+// enlarged takes a pixel of a picture to one that is k times as large.
+func enlarged(q card.Pixel, k float64) card.Pixel {
+	return card.Pixel{X: (q.X+.5)*k - .5, Y: (q.Y+.5)*k - .5}
+}
+
+// half averages blocks of four pixels.
+func half(img *image.RGBA) *image.RGBA {
+	w, h := img.Rect.Dx()/2, img.Rect.Dy()/2
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		a, b, d := img.Pix[2*y*img.Stride:][:8*w], img.Pix[(2*y+1)*img.Stride:][:8*w], out.Pix[y*out.Stride:][:4*w]
+		for x := 0; x < len(d); x += 4 {
+			p, q := a[2*x:2*x+8:2*x+8], b[2*x:2*x+8:2*x+8]
+			d[x] = uint8((uint(p[0]) + uint(p[4]) + uint(q[0]) + uint(q[4]) + 2) >> 2)
+			d[x+1] = uint8((uint(p[1]) + uint(p[5]) + uint(q[1]) + uint(q[5]) + 2) >> 2)
+			d[x+2] = uint8((uint(p[2]) + uint(p[6]) + uint(q[2]) + uint(q[6]) + 2) >> 2)
+			d[x+3] = 255
+		}
+	}
+	return out
+}
+
+// tellCard says how the card is seen.
+func tellCard(found *card.Found, known Known) *Card {
+	l, plane := found.Layout, &found.Plane
+	c := &Card{Layout: l.ID, Edge: []card.Pixel{}, PxPerMM: plane.PxPerMM(plane.Middle()), BlurPx: found.Blur(), Tags: len(found.Tags)}
+	for _, at := range []card.Spot{{}, {X: l.Width}, {X: l.Width, Y: l.Height}, {Y: l.Height}} {
+		if q := plane.ToImage(at); !math.IsNaN(q.X + q.Y) {
+			c.Edge = append(c.Edge, q)
+		}
+	}
+	return c
+}
+
+// sharp reads the subject's sharpness, and what surrounds it.
+func (s *Seen) sharp(img *image.RGBA, subject *Subject) {
+	got := sharpness.Read(sharpness.Of(img, subject.Rect().Inset(-12)), subject.Near)
+	s.Sharpness = Sharpness{Known: got.Known, BlurPx: got.Blur, AlongPx: got.Along, Moved: got.Moved}
+	if got.Known {
+		s.Sharpness.Pairs = sharpness.Finest(got.Blur) * subject.WidthPx
+		s.Sharpness.Form = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Form)
+		s.Sharpness.Detail = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Detail)
+	}
+	if s.Sharpness.Detail {
+		return // nobody asks where the focus lies instead
+	}
+	round := subject.Rect().Inset(-subject.Rect().Dx() / 4).Intersect(img.Rect)
+	if behind := sharpness.Read(sharpness.Of(img, round), func(x, y int) bool { return !subject.In(x, y) }); behind.Known {
+		s.Sharpness.BehindPx = behind.Blur
+	}
+}
+
+// light reads the subject's exposure.
+func (s *Seen) light(img *image.RGBA, subject *Subject) {
+	e := sharpness.Expose(img, subject.Rect(), subject.In)
+	s.Exposure = Exposure{Lights: e.Lights, Darks: e.Darks, TooLight: e.TooLight(), TooDark: e.TooDark()}
+}
+
+// measure takes a first size and colour, and what can be made out.
+func (s *Seen) measure(img *image.RGBA, found *card.Found, subject *Subject, known Known) {
+	pose := found.Plane.Pose(card.Film35(known.Film35, s.Width, s.Height))
+	s.Card.TiltDeg = float64(pose.Tilt)
+	print := known.Print
+	if print.Value == 0 {
+		print = measure.UnknownPrint()
+	}
+	blur := s.Sharpness.BlurPx
+	if !s.Sharpness.Known {
+		blur = found.Blur()
+	}
+	s.Resolves = measure.Resolving{PxPerMM: s.Card.PxPerMM / print.Value, Blur: blur}.Words()
+	if known.Flat {
+		nominal := card.Millimetres(subject.WidthPx / s.Card.PxPerMM)
+		scene := measure.Scene{Card: found, Pose: pose, Print: print, Above: measure.Range{From: 0, To: .7 * nominal}}
+		if shape, err := scene.Outline(subject.Outline); err == nil {
+			s.Size = &Size{WidthMM: float64(shape.Width.Value), U95MM: float64(shape.Width.U95)}
+		}
+	}
+	got, err := truecolour.Measure(img, &found.Plane, found.Layout, truecolour.Unmeasured(found.Layout), known.Flash, subject.region)
+	if err != nil {
+		return
+	}
+	for _, a := range got.Advice {
+		if a.Condition != truecolour.NeverMeasured {
+			s.LightSays = append(s.LightSays, a.Text)
+		}
+	}
+	if got.Palette != nil {
+		told := got.Palette.Mean.Tell()
+		s.Colour = &Colour{Name: told.Name, Swatch: told.Swatch}
+	}
+}
