@@ -30,8 +30,10 @@ type CardBatch struct {
 	ControlLine measure.Millimetres `json:"controlLine,omitempty"`
 	MeasuredBy  ID                  `json:"measuredBy,omitempty"`
 	Measured    time.Time           `json:"measured,omitzero"`
-	By          ID                  `json:"by"`
-	Created     time.Time           `json:"created"`
+	// Colours is what an instrument measured of its patches; nil while nobody has.
+	Colours *PrintedColours `json:"colours,omitempty"`
+	By      ID              `json:"by"`
+	Created time.Time       `json:"created"`
 }
 
 // Print returns how large the batch was printed: by its control line, or, while

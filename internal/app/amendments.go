@@ -37,6 +37,9 @@ func amendmentWords(c store.Amendment, toChild bool) string {
 	if c.Kind == store.Measurements {
 		return sizeAmendment(c)
 	}
+	if c.Kind == store.Colours {
+		return colourAmendment(c)
+	}
 	if c.Before == nil {
 		return "The record was made."
 	}
@@ -114,4 +117,29 @@ func sizeAmendment(c store.Amendment) string {
 		return fmt.Sprintf("%s, before %s: the card's print was measured.", what, sizeWords(was))
 	}
 	return fmt.Sprintf("%s, before %s.", what, sizeWords(was))
+}
+
+// colourAmendment says what was done to a colour.
+func colourAmendment(c store.Amendment) string {
+	var now, was trug.Colour
+	if json.Unmarshal(c.After, &now) != nil {
+		return "A colour was changed."
+	}
+	tell := func(x trug.Colour) string {
+		return fmt.Sprintf("%s, L* %.0f, a* %.0f, b* %.0f, give or take %.1f", x.Mean.Name, x.Mean.D65[0], x.Mean.D65[1], x.Mean.D65[2], x.Mean.GiveOrTake)
+	}
+	what := colourLabel(now) + ": " + tell(now)
+	if c.Before == nil {
+		return what + "."
+	}
+	if json.Unmarshal(c.Before, &was) != nil {
+		return what + ", changed."
+	}
+	switch {
+	case !now.Withdrawn.IsZero() && was.Withdrawn.IsZero():
+		return what + ", taken back."
+	case now.Table != was.Table:
+		return fmt.Sprintf("%s, before %s: the colours of the card's printing were entered or changed.", what, tell(was))
+	}
+	return fmt.Sprintf("%s, before %s.", what, tell(was))
 }

@@ -82,6 +82,7 @@ type App struct {
 
 	finders  sync.Pool // of *card.Finder, whose memory is kept from one photograph to the next
 	pictured pictured
+	lit      lit
 
 	looksMu sync.Mutex
 	looks   map[look]time.Time // when each was last noted

@@ -25,7 +25,7 @@ type auditAct struct {
 var changeActs = []auditAct{
 	{"records", "Records, views and photographs", []store.Kind{store.Records, store.Views, store.Photographs}},
 	{"names", "Names put to finds, passed on, asked for", []store.Kind{store.Determinations, store.Passes, store.Requests, store.Lifts}},
-	{"sizes", "Cards in photographs, and sizes", []store.Kind{store.CardBatches, store.FoundCards, store.Measurements}},
+	{"sizes", "Cards in photographs, sizes and colours", []store.Kind{store.CardBatches, store.FoundCards, store.Measurements, store.Colours}},
 	{"seen", "Views on which a person can be seen", []store.Kind{store.Marks}},
 	{"people", "People, and names taken out", []store.Kind{store.People, store.Redactions, store.Wishes}},
 	{"sites", "Sites", []store.Kind{store.Sites}},
@@ -57,6 +57,7 @@ var kindWords = map[store.Kind]struct{ added, changed string }{
 	store.CardBatches:    {"added a batch of field cards", "changed a batch of field cards"},
 	store.FoundCards:     {"had the card looked for in a photograph", "had the card looked for again"},
 	store.Measurements:   {"measured a find", "changed a measurement"},
+	store.Colours:        {"measured a colour of a find", "changed a measured colour"},
 	store.Wishes:         {"asked for a name to be taken out", "settled what was asked"},
 }
 
@@ -173,7 +174,7 @@ type AuditThing struct {
 // thingOf returns what a change was about; nil where there is nothing to open.
 func (l *ledger) thingOf(c store.Amendment, holding map[trug.ID]trug.ID) *AuditThing {
 	switch c.Kind {
-	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks, store.Measurements:
+	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks, store.Measurements, store.Colours:
 		return l.thingFor(store.Records, c.Parent)
 	case store.Photographs:
 		return l.thingFor(store.Records, holding[c.ID])

@@ -40,6 +40,10 @@ type ShownBatch struct {
 	ControlLine float64 `json:"controlLine"`
 	// Says tells in a sentence how large it was printed.
 	Says string `json:"says"`
+	// Colours says in a sentence what is known of its colours; Measured that an
+	// instrument has measured them.
+	Colours  string `json:"colours"`
+	Measured bool   `json:"measured"`
 	// Views counts the views in which its cards were found.
 	Views int `json:"views"`
 }
@@ -71,7 +75,8 @@ func batchKey(layout string, number int) string { return fmt.Sprintf("%s-%d", la
 
 func (l *ledger) shownBatch(b trug.CardBatch, views int) ShownBatch {
 	return ShownBatch{ID: b.ID, Layout: b.Layout, Name: batchName(b), Number: b.Number, Paper: b.Paper, Several: b.Several, Remark: b.Remark,
-		Made: trug.DateOf(b.Created.In(zone(l.season))), By: l.person(b.By), ControlLine: float64(b.ControlLine), Says: batchWords(b), Views: views}
+		Made: trug.DateOf(b.Created.In(zone(l.season))), By: l.person(b.By), ControlLine: float64(b.ControlLine), Says: batchWords(b), Views: views,
+		Colours: batchColourWords(b), Measured: b.Colours != nil}
 }
 
 func batchName(b trug.CardBatch) string { return fmt.Sprintf("%s card, batch %d", b.Layout, b.Number) }
@@ -81,6 +86,16 @@ func batchWords(b trug.CardBatch) string {
 		return "Nobody has measured its control line: its cards count as printed at 92 to 101 %, and every size read off them is that unsure."
 	}
 	return fmt.Sprintf("Printed at %.1f %%, by its control line of %.1f mm.", float64(b.ControlLine), float64(b.ControlLine))
+}
+
+func batchColourWords(b trug.CardBatch) string {
+	switch {
+	case b.Colours == nil:
+		return "Nobody has measured its colours: fungi beside its cards are corrected by the greys alone, and their colours are some three times as unsure."
+	case b.Colours.Paper:
+		return fmt.Sprintf("%d patches and the bare paper were measured with an instrument.", b.Colours.Patches)
+	}
+	return fmt.Sprintf("%d patches were measured with an instrument; the bare paper was not.", b.Colours.Patches)
 }
 
 // MakeCards makes a sheet of field cards as a PDF. Every sheet is a printing of
@@ -188,13 +203,9 @@ type GivenControlLine struct {
 // made the printing and the coordinator, and reckons all sizes anew that were
 // read off its cards.
 func (a *App) MeasureBatch(ctx context.Context, v Viewer, id trug.ID, g GivenControlLine) (ShownBatch, error) {
-	l, err := a.open(ctx, v, PrintCards)
+	l, b, err := a.ownBatch(ctx, v, id)
 	if err != nil {
 		return ShownBatch{}, err
-	}
-	b, ok := l.batches[id]
-	if !ok || !v.is(b.By) && !v.has(trug.Coordinator) {
-		return ShownBatch{}, trug.Errorf(trug.NotFound, "", "There is no such printing of yours.")
 	}
 	b.ControlLine, b.MeasuredBy, b.Measured = measure.Millimetres(g.MM), "", time.Time{}
 	if g.MM != 0 {
@@ -226,13 +237,7 @@ func (a *App) MeasureBatch(ctx context.Context, v Viewer, id trug.ID, g GivenCon
 	if err != nil {
 		return ShownBatch{}, err
 	}
-	views := 0
-	for _, c := range l.cards {
-		if c.BatchKnown && c.Layout == b.Layout && c.Batch == b.Number {
-			views++
-		}
-	}
-	return l.shownBatch(b, views), nil
+	return l.shownBatch(b, l.viewsWith(b)), nil
 }
 
 // sizesOnBatch reckons the sizes anew that were read off a batch's cards.

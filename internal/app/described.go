@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -33,6 +34,8 @@ func (k *seasonKey) describe(out *dwca.Find, l *ledger, f *find) {
 	answers := k.published(f.Record)
 	sizes := l.sizesFor(Viewer{Season: l.season.ID}, f)
 	out.Sizes = publishedSizes(sizes)
+	colours := l.coloursFor(Viewer{Season: l.season.ID}, f)
+	out.Colours = publishedColours(colours)
 	measured := k.measuredAnswers(sizes)
 	maps.DeleteFunc(measured, func(character string, _ describe.Answer) bool { _, told := answers[character]; return told })
 	maps.Copy(answers, measured)
@@ -51,6 +54,9 @@ func (k *seasonKey) describe(out *dwca.Find, l *ledger, f *find) {
 		if a.Number != nil {
 			x.Number, x.Unit, x.Uncertainty = a.Number.String(), c.Unit, a.Uncertainty
 			_, x.Measured = measured[c.Name]
+		}
+		if a.From != "" {
+			x.Measured = slices.ContainsFunc(colours, func(o trug.Colour) bool { return string(o.ID) == a.From })
 		}
 		x.Either = x.Either && len(x.States) > 1
 		out.Facts = append(out.Facts, x)
@@ -128,4 +134,34 @@ var publishedPrint = map[trug.PrintHow]string{
 	trug.PrintUnknown:  "The card may have been printed at 92 to 101 %",
 	trug.PrintNoBatch:  "The card may have been printed at 92 to 101 %",
 	trug.PrintForeign:  "The card may have been printed at 92 to 101 %",
+}
+
+// publishedColours are the colours as they leave: without who measured, the points
+// and the files.
+func publishedColours(colours []trug.Colour) (out []dwca.Color) {
+	for _, c := range colours {
+		for i, t := range c.Palette {
+			v := t.Covariance
+			out = append(out, dwca.Color{Character: c.Character, Label: colourLabel(c), Lab: t.D65,
+				Covariance: [6]float64{v[0][0], v[1][1], v[2][2], v[0][1], v[0][2], v[1][2]}, GiveOrTake: t.GiveOrTake,
+				Name: t.Name, Munsell: t.Munsell, Ridgway: t.Ridgway, RidgwayOff: t.RidgwayDistance, Share: t.Share, Where: t.Where(),
+				Number: i + 1, Of: len(c.Palette), Method: publishedCorrection(c)})
+		}
+	}
+	return out
+}
+
+// publishedCorrection says how a colour was corrected, for those who have not the
+// card.
+func publishedCorrection(c trug.Colour) string {
+	s := fmt.Sprintf("corrected by %d patches of the card, which an instrument had measured (%s)", c.Correction.Patches, c.Correction.Model)
+	if c.Correction.GreysOnly {
+		s = "corrected by the greys of the card alone, whose colours nobody had measured"
+	}
+	for _, t := range c.Palette {
+		if t.Clipped {
+			return s + "; a channel of the camera ran into its end, so that the true colour lies farther out"
+		}
+	}
+	return s
 }

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"reflect"
@@ -8,6 +9,7 @@ import (
 	"trug"
 	"trug/internal/store"
 	"trug/science/measure"
+	"trug/science/truecolour"
 )
 
 // CheckStore proves that rows and amendments agree, and that every photograph
@@ -35,12 +37,16 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 	var faults []string
 	var photographs []trug.Photograph
 	var deposits []trug.Deposit
+	var batches []trug.CardBatch
 	records, known := map[trug.ID]bool{}, map[trug.ID]bool{}
 	err := a.Store.Read(ctx, func(r store.Reader) (err error) {
 		if photographs, err = store.List[trug.Photograph](ctx, r, store.Filter{Season: s.ID}); err != nil {
 			return err
 		}
 		if deposits, err = store.List[trug.Deposit](ctx, r, store.Filter{Season: s.ID}); err != nil {
+			return err
+		}
+		if batches, err = store.List[trug.CardBatch](ctx, r, store.Filter{Season: s.ID}); err != nil {
 			return err
 		}
 		list, err := store.List[trug.Record](ctx, r, store.Filter{Season: s.ID})
@@ -69,6 +75,10 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 		return nil, err
 	}
 	faults = append(faults, wrong...)
+	if wrong, err = a.checkColours(ctx, s.ID); err != nil {
+		return nil, err
+	}
+	faults = append(faults, wrong...)
 	missing := func(what string, h trug.Hash) error {
 		if _, ok, err := a.Blobs.Has(ctx, h); err != nil {
 			return err
@@ -90,6 +100,14 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 			continue
 		}
 		if err := missing(what, h); err != nil {
+			return nil, err
+		}
+	}
+	for _, b := range batches {
+		if b.Colours == nil {
+			continue
+		}
+		if err := missing(fmt.Sprintf("the colours of the %s", batchName(b)), b.Colours.Table); err != nil {
 			return nil, err
 		}
 	}
@@ -121,4 +139,36 @@ func (a *App) checkSizes(ctx context.Context, season trug.ID) (faults []string, 
 		}
 	}
 	return faults, nil
+}
+
+// checkColours measures every colour again from its picture, where the same
+// program measured it and its original is still there.
+func (a *App) checkColours(ctx context.Context, season trug.ID) (faults []string, err error) {
+	l, err := a.ledger(ctx, season)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range l.finds {
+		for _, c := range f.colours {
+			p := l.photographs[f.photographOf(c.ViewID)]
+			if !c.Withdrawn.IsZero() || p.Original != c.Picture || c.ColourRevision != truecolour.Revision || l.oldColour(f, c) != "" {
+				continue
+			}
+			again := c
+			if err := a.measureColour(ctx, l, f, &again); err != nil || !sameColour(again, c) {
+				faults = append(faults, fmt.Sprintf("colour %s of %s is not what its picture gives: measure it again", c.ID, f.Number))
+			}
+		}
+	}
+	return faults, nil
+}
+
+// sameColour reports whether two colours are the same as they are kept.
+func sameColour(a, b trug.Colour) bool {
+	x, err := store.RowOf(a)
+	if err != nil {
+		return false
+	}
+	y, err := store.RowOf(b)
+	return err == nil && bytes.Equal(x.Body, y.Body)
 }

@@ -133,13 +133,14 @@ func (x KeptExport) writeJSON(w io.Writer) error {
 		Forays      []exportedForay      `json:"forays"`
 		Marks       []trug.Mark          `json:"marks"`
 		Sizes       []trug.Measurement   `json:"sizes"`
+		Colours     []trug.Colour        `json:"colours"`
 		Requests    []trug.Request       `json:"requests"`
 		Passes      []trug.Pass          `json:"passes"`
 		Lifts       []trug.Lift          `json:"lifts"`
 		Wishes      []trug.Wish          `json:"wishes"`
 		Looks       []exportedLook       `json:"looks"`
 	}{x.l.season.Title, x.app.Clock().UTC(), x.person, notNil(x.sessions), notNil(x.records), notNil(x.photographs), notNil(x.slips), forays, notNil(x.marks),
-		notNil(x.sizes), notNil(x.requests), notNil(x.passes), notNil(x.lifts), notNil(x.wishes), notNil(looks)})
+		notNil(x.sizes), notNil(x.colours), notNil(x.requests), notNil(x.passes), notNil(x.lifts), notNil(x.wishes), notNil(looks)})
 }
 
 // exportedLook tells that they were given the place of a protected or private

@@ -20,6 +20,7 @@ type keptThings struct {
 	lifts       []trug.Lift
 	wishes      []trug.Wish
 	sizes       []trug.Measurement
+	colours     []trug.Colour
 }
 
 func (l *ledger) thingsOf(p trug.Person) keptThings {
@@ -36,6 +37,7 @@ func (l *ledger) thingsOf(p trug.Person) keptThings {
 		k.passes = appendIf(k.passes, f.passes, func(x trug.Pass) bool { return x.By == p.ID })
 		k.requests = appendIf(k.requests, f.requests, func(x trug.Request) bool { return x.By == p.ID })
 		k.sizes = appendIf(k.sizes, f.sizes, func(x trug.Measurement) bool { return x.By == p.ID })
+		k.colours = appendIf(k.colours, f.colours, func(x trug.Colour) bool { return x.By == p.ID })
 		k.lifts = appendIf(k.lifts, f.lifts, func(x trug.Lift) bool { return x.By == p.ID })
 	}
 	for _, w := range l.wishes {
@@ -67,6 +69,7 @@ func (l *ledger) thingsOf(p trug.Person) keptThings {
 	slices.SortFunc(k.requests, func(x, y trug.Request) int { return strings.Compare(string(x.ID), string(y.ID)) })
 	slices.SortFunc(k.lifts, func(x, y trug.Lift) int { return strings.Compare(string(x.ID), string(y.ID)) })
 	slices.SortFunc(k.sizes, func(x, y trug.Measurement) int { return strings.Compare(string(x.ID), string(y.ID)) })
+	slices.SortFunc(k.colours, func(x, y trug.Colour) int { return strings.Compare(string(x.ID), string(y.ID)) })
 	slices.SortFunc(k.wishes, func(x, y trug.Wish) int { return strings.Compare(string(x.ID), string(y.ID)) })
 	return k
 }

@@ -126,7 +126,7 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	maps.Copy(told, dated(f.Record))
 	out := KeySheet{Plain: s.words.Prose(told, describe.Plain), Technical: s.words.Prose(told, describe.Technical), Remain: len(k.Remaining()),
 		Kinds: len(k.Key().Taxa()), NotInKey: k.NotInKey(), Candidate: []KeyCandidate{}, Doubles: l.doubles(k, s.words), Asked: []ShownQuestion{},
-		Open: []ShownQuestion{}, Answered: answered(s.words, listed), Apart: []KeyApart{}, About: s.book.Title + ". " + key.Caution,
+		Open: []ShownQuestion{}, Answered: answered(s.words, listed, func(x describe.Answer) string { return l.originOf(v, f, x) }), Apart: []KeyApart{}, About: s.book.Title + ". " + key.Caution,
 		Expects: prior != nil}
 	if len(s.changes) > 0 {
 		out.Learned = len(s.lessons(f.ID))

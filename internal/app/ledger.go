@@ -61,6 +61,7 @@ type find struct {
 	requests []trug.Request
 	lifts    []trug.Lift
 	sizes    []trug.Measurement // in the order of their making, those taken back as well
+	colours  []trug.Colour      // likewise
 	naming   trug.Naming
 	// protection is set when the find's locality is kept from outsiders.
 	protection *trug.Protection
@@ -296,6 +297,8 @@ func (l *ledger) take(row store.Row) error {
 		return err
 	case store.Measurements:
 		return hang(row, &l.find(row.Parent).sizes, func(m trug.Measurement) trug.ID { return m.ID })
+	case store.Colours:
+		return hang(row, &l.find(row.Parent).colours, func(c trug.Colour) trug.ID { return c.ID })
 	case store.Records:
 		// Into a fresh record: what was blanked stands in no body, and the
 		// former one is shared with older ledgers.
@@ -388,7 +391,7 @@ func (f *find) stands() bool { return f != nil && f.ID != "" && f.Withdrawn.IsZe
 func (f *find) copy() *find {
 	g := *f
 	g.views, g.slips = slices.Clone(f.views), slices.Clone(f.slips)
-	g.sizes = slices.Clone(f.sizes)
+	g.sizes, g.colours = slices.Clone(f.sizes), slices.Clone(f.colours)
 	g.passes, g.requests, g.lifts = slices.Clone(f.passes), slices.Clone(f.requests), slices.Clone(f.lifts)
 	return &g
 }

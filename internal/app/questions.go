@@ -62,6 +62,8 @@ type ShownAnswer struct {
 	Character string `json:"character"`
 	Label     string `json:"label"`
 	Answer    string `json:"answer"`
+	// From says where the answer was filled from; empty for one of somebody's own.
+	From string `json:"from"`
 }
 
 // fewQuestions is how many a recorder is asked.
@@ -92,7 +94,7 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 		return FindQuestions{}, err
 	}
 	out := FindQuestions{Remain: len(k.Remaining()), Kinds: len(k.Key().Taxa()), Told: words.Prose(answers, describe.Plain),
-		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: answered(words, f.Description)}
+		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: answered(words, f.Description, func(x describe.Answer) string { return l.originOf(v, f, x) })}
 	if f.Form != "" {
 		out.Group = label("form", f.Form)
 	}
@@ -148,8 +150,9 @@ func shownQuestion(c describe.Character) ShownQuestion {
 	return out
 }
 
-// answered puts answers into words one by one.
-func answered(words *describe.Vocabulary, list []describe.Answer) []ShownAnswer {
+// answered puts answers into words one by one; origin says where one was filled
+// from.
+func answered(words *describe.Vocabulary, list []describe.Answer, origin func(describe.Answer) string) []ShownAnswer {
 	out := []ShownAnswer{}
 	for _, a := range list {
 		c, ok := words.Character(a.Character)
@@ -161,7 +164,7 @@ func answered(words *describe.Vocabulary, list []describe.Answer) []ShownAnswer 
 			// Beside "Cap colours" a sentence's "coloured" says it twice.
 			text = strings.TrimPrefix(facts[0].Text, "coloured ")
 		}
-		out = append(out, ShownAnswer{a.Character, c.Label, text})
+		out = append(out, ShownAnswer{a.Character, c.Label, text, origin(a)})
 	}
 	return out
 }

@@ -53,7 +53,8 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
-		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f)}
+		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f),
+		Colours: l.shownColours(v, f), Together: l.togetherFor(v, f)}
 	if l.knows(v, f.SiteID) {
 		s.Foray = l.forays[f.ForayID].Name
 	}
@@ -220,6 +221,13 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		for _, m := range f.sizes {
 			more, err := r.History(ctx, store.Measurements, m.ID)
+			if err != nil {
+				return err
+			}
+			changes = append(changes, more...)
+		}
+		for _, c := range f.colours {
+			more, err := r.History(ctx, store.Colours, c.ID)
 			if err != nil {
 				return err
 			}

@@ -180,8 +180,12 @@ type RecordSheet struct {
 	NamedBy   string      `json:"namedBy,omitempty"`
 	Slips     []ShownSlip `json:"slips" doc:"Newest first"`
 	// Sizes were read off views on the plane of the field card.
-	Sizes []ShownSize    `json:"sizes"`
-	Asked []ShownRequest `json:"asked"`
+	Sizes []ShownSize `json:"sizes"`
+	// Colours were measured in views through the field card; Together joins
+	// those of one character from several views.
+	Colours  []ShownColour   `json:"colours"`
+	Together []ShownTogether `json:"together"`
+	Asked    []ShownRequest  `json:"asked"`
 	// Care is a sentence when the find bears a name that needs two opinions.
 	Care string `json:"care,omitempty"`
 	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history",

@@ -72,6 +72,15 @@ func lowerFirst(s string) string {
 	return strings.ToLower(s[:n]) + s[n:]
 }
 
+// fullStop makes a sentence of an error of a computation.
+func fullStop(err error) string {
+	s := sentence(err.Error())
+	if strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}
+
 // sentence makes words one sentence without its full stop.
 func sentence(s string) string {
 	s = strings.TrimRight(strings.TrimSpace(s), ".")

@@ -111,6 +111,8 @@ type Find struct {
 	Facts       []Fact
 	// Sizes were read off photographs, one row for each fruitbody.
 	Sizes []Size
+	// Colours were measured in photographs, one row for each main colour.
+	Colours []Color
 
 	// Name is the current name; a find without one has an empty Name.Name.
 	Name         Name

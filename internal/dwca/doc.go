@@ -38,6 +38,7 @@
 // Format 2 brought surveys, absences, visits and routes. Deposits of format 1,
 // which had no survey.txt, are read as ever. Format 3 brought descriptions
 // (measurement.txt and dwc:organismRemarks); format 2 is read as ever.
+// Format 4 brought measured colours; format 3 is read as ever.
 //
 // Write then Read gives the Dataset back as tidied: tabs and line breaks in
 // values are blanks (the tables have no quoting), control characters are gone,

@@ -16,7 +16,7 @@ import (
 // formatVersion numbers the form of our deposits: their tables, their
 // columns, and the places in the metadata from which they are read back. Its
 // layouts are those of all formats that are read.
-const formatVersion = 3
+const formatVersion = 4
 
 // The keywords of the set that marks our deposits.
 const (

@@ -28,7 +28,8 @@ type Fact struct {
 	// Blank says that there is no answer and why, or that the part is absent. A
 	// state may say the same in its own words: "not dug out", "no ring".
 	Blank describe.Blank
-	// Measured says that Number sums up the find's sizes.
+	// Measured says that Number sums up the find's sizes, or that States were
+	// filled in from its colours.
 	Measured bool
 }
 
@@ -48,6 +49,8 @@ const (
 	factMethod   = "described by the recorder in the words of the season's vocabulary"
 	// measuredMethod is of a number that sums up the sizes beside it.
 	measuredMethod = "summed up from the sizes read off photographs of this find, which have rows of their own"
+	// colouredMethod is of states that were filled in from colours.
+	colouredMethod = "filled in from the colours measured in photographs of this find, which have rows of their own"
 	// coverage stands behind a standard uncertainty.
 	coverage = " (standard uncertainty, k=1)"
 	// factMark parts a find's identifier from its character, stateMark a
@@ -78,6 +81,9 @@ func (a *archiveWriter) facts(b *bufio.Writer) error {
 		if err := a.sizes(b, r, f); err != nil {
 			return err
 		}
+		if err := a.colours(b, r, f); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -96,8 +102,11 @@ func (a *archiveWriter) fact(b *bufio.Writer, r []string, f *Find, x *Fact) erro
 			r[faAccuracy] = strconv.FormatFloat(x.Uncertainty, 'g', -1, 64) + coverage
 		}
 		r[faMethod], r[faRemarks] = factMethod, blankRemarks[x.Blank]
-		if x.Measured {
+		switch {
+		case x.Measured && x.Number != "":
 			r[faMethod] = measuredMethod
+		case x.Measured:
+			r[faMethod] = colouredMethod
 		}
 		if x.Either {
 			r[faRemarks] = eitherRemark
@@ -120,6 +129,9 @@ func (t *tablesReader) fact(r *tableReader) error {
 	if rest, ok := strings.CutPrefix(c[faID], t.ids.of(findPath, f.Public)+sizeMark); ok {
 		return t.size(r, f, rest)
 	}
+	if rest, ok := strings.CutPrefix(c[faID], t.ids.of(findPath, f.Public)+colourMark); ok {
+		return t.colour(r, f, rest)
+	}
 	rest, ok := strings.CutPrefix(c[faID], t.ids.of(findPath, f.Public)+factMark)
 	if !ok {
 		return r.bad(faID)
@@ -127,7 +139,7 @@ func (t *tablesReader) fact(r *tableReader) error {
 	x := Fact{Label: c[faType], Unit: c[faUnit], Either: c[faRemarks] == eitherRemark}
 	var state string
 	x.Character, state, _ = strings.Cut(rest, stateMark)
-	x.Measured = c[faMethod] == measuredMethod
+	x.Measured = c[faMethod] == measuredMethod && state == "" || c[faMethod] == colouredMethod && state != ""
 	if c[faMethod] != factMethod && !x.Measured {
 		return r.bad(faMethod)
 	}
@@ -170,7 +182,7 @@ func (x *Fact) readAccuracy(cell string) bool {
 
 // joins reports whether y is a further state of x.
 func (x *Fact) joins(y Fact) bool {
-	return x.Character == y.Character && x.Label == y.Label && x.Unit == y.Unit && x.Either == y.Either && x.Blank == y.Blank &&
+	return x.Character == y.Character && x.Label == y.Label && x.Unit == y.Unit && x.Either == y.Either && x.Measured == y.Measured && x.Blank == y.Blank &&
 		len(x.States) > 0 && len(y.States) > 0
 }
 
@@ -221,8 +233,8 @@ func (c *checker) facts(field string, list []Fact) {
 				c.fail(field, "%s: %q is no number as it is published", x.Character, x.Number)
 			}
 		}
-		if x.Measured && x.Number == "" {
-			c.fail(field, "%s is summed up from sizes and has no number", x.Character)
+		if x.Measured && x.Number == "" && (len(x.States) == 0 || x.Blank != describe.Answered) {
+			c.fail(field, "%s is summed up from measurements and has neither number nor states", x.Character)
 		}
 		if !(x.Uncertainty >= 0) || math.IsInf(x.Uncertainty, 0) || x.Uncertainty > 0 && x.Number == "" {
 			c.fail(field, "%s can't have the uncertainty %g", x.Character, x.Uncertainty)

@@ -140,15 +140,15 @@ func TestReadRefusesLinks(t *testing.T) {
 
 // changes alter a good deposit in one place each.
 var changes = []struct{ file, old, new, want string }{
-	{emlFile, "deposit format 3", "deposit format 4", "use a newer Trug"},
-	{emlFile, "deposit format 3", "deposit format x", "not written by Trug"},
+	{emlFile, "deposit format 4", "deposit format 5", "use a newer Trug"},
+	{emlFile, "deposit format 4", "deposit format x", "not written by Trug"},
 	{emlFile, "<dataset>", "<dataset", "not written by Trug"},
 	{emlFile, "/v2\"", "\"", "packageId"},
 	{emlFile, "<westBoundingCoordinate>", "<westBoundingCoordinate>x", "boundingCoordinates"},
 	{emlFile, "2026-11-01T18:30:00Z", "yesterday", "dateStamp"},
 	{emlFile, "Names follow this list: ", "Names: ", "methods"},
 	{emlFile, "<identifier>CC-BY-4.0", "<identifier>MIT", "is not a licence"},
-	{emlFile, "deposit format 3", "deposit format 1", "meta.xml: the file has been changed"},
+	{emlFile, "deposit format 4", "deposit format 1", "meta.xml: the file has been changed"},
 	{metaFile, "ignoreHeaderLines=\"1\"", "ignoreHeaderLines=\"0\"", "has been changed"},
 	{"event.txt", "eventID\tparent", "eventId\tparent", "the columns are not"},
 	{"event.txt", "50.012345", "fifty", "line 6: \"fifty\" can't stand in decimalLatitude"},

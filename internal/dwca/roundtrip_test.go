@@ -256,6 +256,9 @@ func (g generator) find(d *Dataset) Find {
 	for i := range g.IntN(4) {
 		f.Facts = append(f.Facts, g.fact(fmt.Sprintf("character_%d", i)))
 	}
+	for range g.IntN(3) {
+		f.Colours = append(f.Colours, g.colour())
+	}
 	if len(d.Forays) > 0 && g.IntN(2) == 0 {
 		f.Foray = pick(g, d.Forays).Public
 	}
@@ -281,6 +284,21 @@ func (g generator) find(d *Dataset) Find {
 	return f
 }
 
+// colour is a colour that may be any.
+func (g generator) colour() Color {
+	x := Color{Character: pick(g, []string{"", "cap_color", "flesh_color"}), Label: "Cap colours", Name: "light brown", Munsell: "N 5.0/", Ridgway: "Bay", Where: "rim", Method: "by its greys. Alone"}
+	for i := range x.Lab {
+		x.Lab[i] = 100 * g.Float64()
+	}
+	for i := range x.Covariance {
+		x.Covariance[i] = 40 * g.Float64()
+	}
+	x.GiveOrTake, x.RidgwayOff, x.Share = .01+9*g.Float64(), 20*g.Float64(), g.Float64()
+	x.Number = 1 + g.IntN(3)
+	x.Of = x.Number + g.IntN(2)
+	return x
+}
+
 // fact is a fact that may say anything of its character.
 func (g generator) fact(character string) Fact {
 	x := Fact{Character: character, Label: g.some(), Unit: g.text(), Blank: pick(g, []describe.Blank{"", "", describe.NotLookedFor, describe.NotVisible, describe.Absent})}
@@ -291,6 +309,7 @@ func (g generator) fact(character string) Fact {
 		}
 		x.Either = len(x.States) > 1 && x.Blank == "" && g.IntN(2) == 0
 	case x.Blank == "":
+		x.Unit = g.some() // a number has one
 		low := float64(g.IntN(1000)) / 10
 		x.Number = describe.Between(low, low+float64(g.IntN(3))).String()
 		x.Uncertainty = float64(g.IntN(3)) * 0.3

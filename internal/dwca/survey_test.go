@@ -47,9 +47,33 @@ func TestReadsFormatOne(t *testing.T) {
 func withoutDescriptions() Dataset {
 	d := tidy(sample())
 	for i := range d.Finds {
-		d.Finds[i].Description, d.Finds[i].Facts, d.Finds[i].Sizes = "", nil, nil
+		d.Finds[i].Description, d.Finds[i].Facts, d.Finds[i].Sizes, d.Finds[i].Colours = "", nil, nil, nil
 	}
 	return d
+}
+
+// TestReadsFormatThree holds that deposits from before measured colours are read.
+func TestReadsFormatThree(t *testing.T) {
+	old, err := os.ReadFile(filepath.Join("testdata", "deposits", "format-3.zip"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := readBack(old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := tidy(sample())
+	for i := range want.Finds {
+		want.Finds[i].Colours = nil
+		for j := range want.Finds[i].Facts {
+			x := &want.Finds[i].Facts[j]
+			x.Measured = x.Measured && x.Number != "" // format 3 had no states that colours filled in
+		}
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("read %+v, want %+v", got, want)
+	}
+	checkRound(t, got)
 }
 
 // TestReadsFormatTwo holds the same of deposits from before measurement.txt.

@@ -254,10 +254,12 @@ type layout struct {
 func layoutOf(tables ...*table) layout { return layout{tables, metaOf(tables)} }
 
 // layouts are those of the formats 1 to formatVersion. Format 1 had neither
-// surveys nor routes; formats 1 and 2 had no descriptions.
+// surveys nor routes; formats 1 and 2 had no descriptions; format 3 had no rows
+// of colours in its table of measurements.
 var layouts = [formatVersion]layout{
 	layoutOf(&table{eventTable.file, eventTable.rowType, eventTable.terms[:evFootprint]}, oldOccurrences, &mediaTable, &identificationTable),
 	layoutOf(&eventTable, oldOccurrences, &mediaTable, &identificationTable, &surveyTable),
+	layoutOf(&eventTable, &occurrenceTable, &mediaTable, &identificationTable, &surveyTable, &measurementTable),
 	layoutOf(&eventTable, &occurrenceTable, &mediaTable, &identificationTable, &surveyTable, &measurementTable),
 }
 

@@ -70,7 +70,7 @@ func tidyFind(f *Find, d *Dataset) {
 	texts(&f.Locality, &f.Habitat, &f.FieldName.Name, &f.FieldName.By, &f.Form, &f.Substrate,
 		&f.Habit, &f.Ripeness, &f.Smell, &f.SporePrint, &f.Host, &f.Voucher, &f.Remarks, &f.Status,
 		&f.Generalisations, &f.Withheld, &f.Description)
-	f.Facts, f.Sizes = tidyFacts(f.Facts), tidySizes(f.Sizes)
+	f.Facts, f.Sizes, f.Colours = tidyFacts(f.Facts), tidySizes(f.Sizes), tidyColours(f.Colours)
 	f.Place = tidyPlace(f.Place)
 	f.RecordedBy = names(f.RecordedBy)
 	f.IdentifiedBy = names(f.IdentifiedBy)

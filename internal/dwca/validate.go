@@ -224,6 +224,7 @@ func (c *checker) find(f *Find) {
 	}
 	c.facts(field, f.Facts)
 	c.sizes(field, f.Sizes)
+	c.colours(field, f.Colours)
 	for i := range f.Views {
 		c.view(&f.Views[i])
 	}

@@ -216,7 +216,8 @@ func applies(t *testing.T, requirement, term string, row map[string]string) bool
 		_, err := describe.ParseSpan(row[dwc+"measurementValue"])
 		return err == nil
 	case "must for computed values":
-		return row[dwc+"measurementMethod"] != factMethod
+		// Words that a colour filled in are no number; the colour's row has its own.
+		return row[dwc+"measurementMethod"] != factMethod && row[dwc+"measurementMethod"] != colouredMethod
 	case "must with quantity":
 		return row[dwc+"organismQuantity"] != ""
 	case "must if generalised", "must if withheld":

@@ -45,10 +45,11 @@ const (
 	CardBatches    Kind = "card_batch"
 	FoundCards     Kind = "found_card"
 	Measurements   Kind = "measurement"
+	Colours        Kind = "colour"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes, CardBatches, FoundCards, Measurements}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes, CardBatches, FoundCards, Measurements, Colours}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }

@@ -13,7 +13,7 @@ import (
 type Thing interface {
 	trug.Season | trug.Person | trug.Site | trug.Foray | trug.Taxon | trug.LookAlike | trug.Protection |
 		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit |
-		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish | trug.CardBatch | trug.FoundCard | trug.Measurement
+		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish | trug.CardBatch | trug.FoundCard | trug.Measurement | trug.Colour
 }
 
 // RowOf returns the thing as a row.
@@ -65,6 +65,8 @@ func RowOf[T Thing](thing T) (Row, error) {
 		r = Row{Kind: FoundCards, ID: t.ID, Season: t.SeasonID, Key: string(t.PhotographID)}
 	case trug.Measurement:
 		r = Row{Kind: Measurements, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
+	case trug.Colour:
+		r = Row{Kind: Colours, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
 	case trug.SlipRange:
 		r = Row{Kind: SlipRanges, ID: t.ID, Season: t.SeasonID, Parent: t.ForayID}
 	}
@@ -87,6 +89,7 @@ var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
 	SlipRanges: rowOfBody[trug.SlipRange], Marks: rowOfBody[trug.Mark], Redactions: rowOfBody[trug.Redaction],
 	Wishes:      rowOfBody[trug.Wish],
 	CardBatches: rowOfBody[trug.CardBatch], FoundCards: rowOfBody[trug.FoundCard], Measurements: rowOfBody[trug.Measurement],
+	Colours: rowOfBody[trug.Colour],
 }
 
 // RowOfBody returns the row that the thing in the body makes: with it a store

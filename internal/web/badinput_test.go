@@ -38,6 +38,9 @@ func TestBadRequestsAreAnsweredInSentences(t *testing.T) {
 		"cards in no JSON":    {"POST", "/api/cards", "ten please", "application/json", 422, "reload the page"},
 		"a size in no view":   {"PUT", "/api/sizes/" + id, `{"view":"` + id + `","kind":"length","figures":[],"aboveFrom":0,"aboveTo":0}`, "application/json", 404, "no such view"},
 		"a size of no kind":   {"POST", "/api/sizes", `{"view":"` + id + `","kind":"weight","figures":[],"aboveFrom":0,"aboveTo":0}`, "application/json", 422, ""},
+		"a colour in no view": {"PUT", "/api/colours/" + id, `{"view":"` + id + `","way":"tap","points":[{"x":1,"y":1}],"radius":9}`, "application/json", 404, "no such view"},
+		"a colour of no way":  {"POST", "/api/colours", `{"view":"` + id + `","way":"smell","points":[]}`, "application/json", 422, ""},
+		"colours of no card":  {"PUT", "/api/cards/" + id + "/colours", "patch,L*\n", "text/csv", 404, "no such printing"},
 		"nothing there":       {"GET", "/api/none", "", "", 404, "nothing at this address"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -41,7 +41,7 @@ func TestKeptIsForOneself(t *testing.T) {
 	if err := json.Unmarshal([]byte(files["kept.json"]), &kept); err != nil {
 		t.Fatal(err)
 	}
-	for _, part := range []string{"person", "sessions", "records", "photographs", "opinions", "sizes", "requests", "passes", "lifts", "forays", "marks", "looks", "wishes"} {
+	for _, part := range []string{"person", "sessions", "records", "photographs", "opinions", "sizes", "colours", "requests", "passes", "lifts", "forays", "marks", "looks", "wishes"} {
 		if kept[part] == nil {
 			t.Errorf("kept.json has no %s", part)
 		}

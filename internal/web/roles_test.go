@@ -246,6 +246,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 	maps.Copy(rows, entrySamples(t, s))
 	maps.Copy(rows, rightsSamples(t, s, own))
 	maps.Copy(rows, sizesSamples(t, s, h))
+	maps.Copy(rows, colourSamples(t, s, h))
 	return rows
 }
 

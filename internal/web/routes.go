@@ -389,7 +389,7 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}
-	return slices.Concat(table, s.entryRoutes(), s.rightsRoutes(), s.keyRoutes(), s.sizesRoutes())
+	return slices.Concat(table, s.entryRoutes(), s.rightsRoutes(), s.keyRoutes(), s.sizesRoutes(), s.colourRoutes())
 }
 
 // ByID is the identifier in a path.

@@ -96,6 +96,7 @@ var madeBy = map[string][]string{
 	"PUT /api/forays/{id}":      {"foray"},
 	"PUT /api/slips/{id}":       {},
 	"PUT /api/sizes/{id}":       {},
+	"PUT /api/colours/{id}":     {},
 }
 
 // tellingOf are words that stand in one season alone.

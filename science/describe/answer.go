@@ -21,6 +21,9 @@ type Answer struct {
 	Text string `json:"text,omitempty"`
 	// Blank says why there is no answer.
 	Blank Blank `json:"blank,omitempty"`
+	// From is the identifier of the measurement that it was filled from; empty
+	// for an answer of somebody's own.
+	From string `json:"from,omitempty"`
 }
 
 // Answers holds at most one answer a character.

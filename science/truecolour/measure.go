@@ -7,6 +7,10 @@ import (
 	"trug/science/card"
 )
 
+// Revision rises whenever the same photograph would give another colour: what an
+// earlier one gave is measured anew by this.
+const Revision = 1
+
 // Result is what a photograph tells of a fungus's colour.
 type Result struct {
 	// Palette is nil when Advice stops it.
@@ -23,12 +27,11 @@ func (r *Result) Stopped() bool {
 // Measure tells the colours of a region of a photograph in which a card was
 // found. flash says that the camera fired one.
 func Measure(img *image.RGBA, plane *card.Plane, l *card.Layout, ref Reference, flash bool, r *Region) (*Result, error) {
-	samples := SampleCard(img, plane, l)
-	c, err := Correct(samples, ref, l)
+	c, advice, err := Look(img, plane, l, ref, flash)
 	if err != nil {
 		return nil, err
 	}
-	out := &Result{Correction: c, Advice: c.Advise(samples, flash)}
+	out := &Result{Correction: c, Advice: advice}
 	if a, apart := c.Apart(img, plane, l, r); apart {
 		out.Advice = append(out.Advice, a)
 	}

@@ -25,22 +25,6 @@ func (r *Region) In(x, y int) bool {
 	return p.In(r.Rect) && r.in[(y-r.Rect.Min.Y)*r.Rect.Dx()+x-r.Rect.Min.X]
 }
 
-func newRegion(rect image.Rectangle, in func(x, y float64) bool) (*Region, error) {
-	r := &Region{Rect: rect, in: make([]bool, rect.Dx()*rect.Dy())}
-	n := 0
-	for i := range r.in {
-		x, y := rect.Min.X+i%rect.Dx(), rect.Min.Y+i/rect.Dx()
-		if in(float64(x), float64(y)) {
-			r.in[i] = true
-			n++
-		}
-	}
-	if n < 9 {
-		return nil, ErrRegion
-	}
-	return r, nil
-}
-
 // around is the pixels that points reach with a margin, within the picture.
 func around(bounds image.Rectangle, margin float64, points ...card.Pixel) (image.Rectangle, error) {
 	low, high := card.Pixel{X: math.Inf(1), Y: math.Inf(1)}, card.Pixel{X: math.Inf(-1), Y: math.Inf(-1)}
@@ -72,14 +56,37 @@ func Brush(bounds image.Rectangle, line []card.Pixel, radius float64) (*Region, 
 	if err != nil {
 		return nil, err
 	}
-	return newRegion(rect, func(x, y float64) bool {
-		for i := range line {
-			if toSegment(x, y, line[max(0, i-1)], line[i]) <= radius {
-				return true
+	r := &Region{Rect: rect, in: make([]bool, rect.Dx()*rect.Dy())}
+	for i, q := range line {
+		p := line[max(0, i-1)]
+		near, err := around(rect, radius, p, q)
+		if err != nil {
+			continue // this piece lies beside the picture
+		}
+		for y := near.Min.Y; y < near.Max.Y; y++ {
+			row := r.in[(y-rect.Min.Y)*rect.Dx():]
+			for x := near.Min.X; x < near.Max.X; x++ {
+				if !row[x-rect.Min.X] {
+					row[x-rect.Min.X] = toSegment(float64(x), float64(y), p, q) <= radius
+				}
 			}
 		}
-		return false
-	})
+	}
+	return r, r.large()
+}
+
+// large refuses a region of a few pixels.
+func (r *Region) large() error {
+	n := 0
+	for _, in := range r.in {
+		if in {
+			n++
+		}
+	}
+	if n < 9 {
+		return ErrRegion
+	}
+	return nil
 }
 
 // toSegment is the distance of a pixel from a piece of a line.
@@ -103,7 +110,6 @@ func Outline(bounds image.Rectangle, corners []card.Pixel) (*Region, error) {
 		return nil, err
 	}
 	r := &Region{Rect: rect, in: make([]bool, rect.Dx()*rect.Dy())}
-	n := 0
 	for y := range rect.Dy() {
 		at := crossings(corners, float64(rect.Min.Y+y))
 		for i := 0; i+1 < len(at); i += 2 {
@@ -111,14 +117,10 @@ func Outline(bounds image.Rectangle, corners []card.Pixel) (*Region, error) {
 			to := min(rect.Dx(), int(math.Ceil(at[i+1]))-rect.Min.X)
 			for x := from; x < to; x++ {
 				r.in[y*rect.Dx()+x] = true
-				n++
 			}
 		}
 	}
-	if n < 9 {
-		return nil, ErrRegion
-	}
-	return r, nil
+	return r, r.large()
 }
 
 // crossings are where a row crosses the outline, from left to right.

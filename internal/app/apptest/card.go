@@ -2,6 +2,7 @@ package apptest
 
 import (
 	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -9,6 +10,7 @@ import (
 	"testing"
 
 	"trug/science/card"
+	"trug/science/colour"
 )
 
 // CardScene is a photograph from straight above: a field card with its upper
@@ -49,7 +51,7 @@ func CardJPEG(tb testing.TB, layout string, batch int) []byte {
 			for i := range sub * sub {
 				at := card.Pixel{X: float64(x) + (float64(i%sub)+.5)/sub - .5, Y: float64(y) + (float64(i/sub)+.5)/sub - .5}
 				for c, v := range sceneColour(l, &cells, at) {
-					sum[c] += math.Pow(v/255, 2.2) / (sub * sub) // light adds up, not what codes it
+					sum[c] += sceneLight[int(v)] / (sub * sub) // light adds up, not what codes it
 				}
 			}
 			code := func(v float64) uint8 { return uint8(255*math.Pow(v, 1/2.2) + .5) }
@@ -62,6 +64,14 @@ func CardJPEG(tb testing.TB, layout string, batch int) []byte {
 	}
 	return b.Bytes()
 }
+
+// sceneLight is the light of each byte.
+var sceneLight = func() (t [256]float64) {
+	for v := range t {
+		t[v] = math.Pow(float64(v)/255, 2.2)
+	}
+	return t
+}()
 
 // sceneColour is what is seen at a point.
 func sceneColour(l *card.Layout, cells *[4][10][10]bool, at card.Pixel) [3]float64 {
@@ -87,4 +97,25 @@ func sceneColour(l *card.Layout, cells *[4][10][10]bool, at card.Pixel) [3]float
 		}
 	}
 	return [3]float64{235, 235, 235}
+}
+
+// CardTable is what an instrument would measure of a printing that came out of
+// the printer as it was sent, as the CSV that a coordinator hands in.
+func CardTable(tb testing.TB, layout string) []byte {
+	tb.Helper()
+	l, err := card.LayoutByID(layout)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	var b bytes.Buffer
+	b.WriteString("patch,L*,a*,b*,illuminant,observer\n")
+	row := func(id string, r, g, v uint8) {
+		lab := colour.LabOfSRGB8(r, g, v)
+		fmt.Fprintf(&b, "%s,%.2f,%.2f,%.2f,D65,2\n", id, lab.L, lab.A, lab.B)
+	}
+	for _, p := range l.Patches {
+		row(p.ID, p.SRGB[0], p.SRGB[1], p.SRGB[2])
+	}
+	row("paper", 235, 235, 235)
+	return b.Bytes()
 }

@@ -37,6 +37,7 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.CardBatch](t, b, seen)
 	roundTrip[trug.FoundCard](t, b, seen)
 	roundTrip[trug.Measurement](t, b, seen)
+	roundTrip[trug.Colour](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())

@@ -56,6 +56,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cards/{id}/colours": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** print field cards */
+        get: operations["get-api-cards--id--colours"];
+        /** print field cards */
+        put: operations["put-api-cards--id--colours"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cards/{id}/control-line": {
         parameters: {
             query?: never;
@@ -101,6 +119,74 @@ export interface paths {
         put?: never;
         /** add names to the checklist */
         post: operations["post-api-checklist"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/colours": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-colours"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/colours/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** measure in a view */
+        put: operations["put-api-colours--id-"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/colours/{id}/describe": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-colours--id--describe"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/colours/{id}/take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** measure in a view */
+        post: operations["post-api-colours--id--take-back"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1904,6 +1990,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/views/{id}/corrected": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** see sizes in a view */
+        get: operations["get-api-views--id--corrected"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/views/{id}/crop": {
         parameters: {
             query?: never;
@@ -2427,6 +2530,27 @@ export interface components {
         };
         GivenCodes: {
             recoveryCodes: string[] | null;
+        };
+        GivenColour: {
+            /** @description The colour of the same part before that */
+            before?: string;
+            character?: string;
+            points: components["schemas"]["Pixel"][] | null;
+            /**
+             * Format: double
+             * @description Of a tap or brush, in pixels of the original
+             */
+            radius?: number;
+            /** @description The kept size whose outline was taken */
+            size?: string;
+            /**
+             * @description What was done first
+             * @enum {string}
+             */
+            treatment?: "" | "bruised" | "potash" | "iron salt" | "ammonia" | "dried";
+            view: string;
+            /** @enum {string} */
+            way: "tap" | "brush" | "outline";
         };
         GivenControlLine: {
             /** Format: double */
@@ -2998,6 +3122,7 @@ export interface components {
         RecordSheet: {
             asked: components["schemas"]["ShownRequest"][] | null;
             care?: string;
+            colours: components["schemas"]["ShownColour"][] | null;
             drawing?: boolean;
             editable?: components["schemas"]["EditableRecord"];
             facts: string;
@@ -3032,6 +3157,7 @@ export interface components {
             smell?: string;
             sporePrint?: string;
             substrate?: string;
+            together: components["schemas"]["ShownTogether"][] | null;
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
             withheld?: components["schemas"]["ShownWithheld"][] | null;
@@ -3105,6 +3231,11 @@ export interface components {
             lon?: number;
             says: string;
         };
+        ShownAdvice: {
+            condition: string;
+            stops: boolean;
+            text: string;
+        };
         ShownAmendment: {
             /** Format: date-time */
             at: string;
@@ -3115,15 +3246,18 @@ export interface components {
         ShownAnswer: {
             answer: string;
             character: string;
+            from: string;
             label: string;
         };
         ShownBatch: {
             by: string;
+            colours: string;
             /** Format: double */
             controlLine: number;
             id: string;
             layout: string;
             made: string;
+            measured: boolean;
             name: string;
             /** Format: int64 */
             number: number;
@@ -3168,6 +3302,47 @@ export interface components {
             view: string;
             /** Format: double */
             width: number;
+        };
+        ShownChange: {
+            /**
+             * Format: double
+             * @description CIEDE2000
+             */
+            difference: number;
+            from: components["schemas"]["ShownTone"];
+            /** Format: double */
+            giveOrTake: number;
+            sure: boolean;
+            words: string;
+        };
+        ShownColour: {
+            advice: components["schemas"]["ShownAdvice"][] | null;
+            before?: string;
+            by: string;
+            change?: components["schemas"]["ShownChange"];
+            character: string;
+            corrected: string;
+            /** Format: double */
+            edges: number;
+            fills: boolean;
+            greysOnly: boolean;
+            /** Format: double */
+            highlights: number;
+            id: string;
+            known: boolean;
+            label: string;
+            /** @description The viewer may change it or take it back */
+            may: boolean;
+            mean: components["schemas"]["ShownTone"];
+            old: string;
+            palette: components["schemas"]["ShownTone"][] | null;
+            points: components["schemas"]["Pixel"][] | null;
+            /** Format: double */
+            radius?: number;
+            size?: string;
+            treatment: string;
+            view: string;
+            way: string;
         };
         ShownDeposit: {
             /** Format: int64 */
@@ -3696,6 +3871,42 @@ export interface components {
             /** Format: int64 */
             id: number;
         };
+        ShownTogether: {
+            /** @description The views differ no more than their uncertainties let expect */
+            agree: boolean;
+            character: string;
+            label: string;
+            tone: components["schemas"]["ShownTone"];
+            /** Format: int64 */
+            views: number;
+        };
+        ShownTone: {
+            /** @description The true colour lies farther out than told */
+            clipped?: boolean;
+            /**
+             * Format: double
+             * @description CIEDE2000 that 95 % of it stays within
+             */
+            giveOrTake: number;
+            lab: number[] | null;
+            labD50: number[] | null;
+            munsell: string;
+            name: string;
+            /** @description Screens of sRGB can't show it; the nearest stands there */
+            outOfScreen?: boolean;
+            ridgway: string;
+            /** Format: double */
+            ridgwayOff: number;
+            /**
+             * Format: double
+             * @description Part of the place, 0 to 1
+             */
+            share: number;
+            sure: string;
+            swatch: string;
+            /** @description Where on it: rim, middle zone, centre */
+            where: string;
+        };
         ShownView: {
             cropped?: boolean;
             /** Format: int64 */
@@ -4037,6 +4248,113 @@ export interface operations {
             };
         };
     };
+    "get-api-cards--id--colours": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "put-api-cards--id--colours": {
+        parameters: {
+            query?: {
+                /** @description Name of the file */
+                name?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/csv": unknown;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        by: string;
+                        colours: string;
+                        /** Format: double */
+                        controlLine: number;
+                        id: string;
+                        layout: string;
+                        made: string;
+                        measured: boolean;
+                        name: string;
+                        /** Format: int64 */
+                        number: number;
+                        paper: string;
+                        remark: string;
+                        says: string;
+                        several: boolean;
+                        /** Format: int64 */
+                        views: number;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "put-api-cards--id--control-line": {
         parameters: {
             query?: never;
@@ -4152,6 +4470,136 @@ export interface operations {
                         status: number;
                         title: string;
                     };
+                };
+            };
+        };
+    };
+    "post-api-colours": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenColour"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownColour"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "put-api-colours--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenColour"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-colours--id--describe": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-colours--id--take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
         };
@@ -8189,6 +8637,47 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-views--id--corrected": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": unknown;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
                 };
             };
         };
