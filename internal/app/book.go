@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"slices"
@@ -45,6 +46,12 @@ func (a *App) Book(ctx context.Context, v Viewer, q BookQuery) (BookPage, error)
 	if err := q.check(); err != nil {
 		return BookPage{}, err
 	}
+	wanted, err := q.wanted()
+	if err != nil {
+		return BookPage{}, err
+	}
+	off := map[trug.ID]float64{}
+	var measured [][]trug.Colour
 	page := BookPage{Lines: []BookLine{}, Counts: map[string]int{}, Forms: []Choice{}, Forays: l.forayChoices(v), Sites: l.siteChoices(v)}
 	forms := map[string]bool{}
 	var chosen []*find
@@ -59,21 +66,39 @@ func (a *App) Book(ctx context.Context, v Viewer, q BookQuery) (BookPage, error)
 				page.Counts[name]++
 			}
 		}
-		if l.answers(v, f, q) {
-			chosen = append(chosen, f)
+		colours := l.coloursFor(v, f)
+		if len(colours) > 0 {
+			measured = append(measured, colours)
 		}
+		if !l.answers(v, f, q) {
+			continue
+		}
+		if wanted != nil {
+			d, ok := wanted.nearest(colours)
+			if !ok {
+				continue
+			}
+			off[f.ID] = d
+		}
+		chosen = append(chosen, f)
 	}
 	for _, s := range describe.States("form") {
 		if forms[s.Name] {
 			page.Forms = append(page.Forms, Choice{State: s.Name, Label: s.Label, Says: s.Says})
 		}
 	}
+	page.ColourNames = colourNames(measured)
 	l.sortBook(v, chosen, q.Sort)
+	if q.Sort == "colour" {
+		slices.SortStableFunc(chosen, func(x, y *find) int { return cmp.Compare(off[x.ID], off[y.ID]) })
+	}
 	page.Total = len(chosen)
 	chosen = chosen[min(q.From, len(chosen)):]
 	chosen = chosen[:min(q.Limit, len(chosen))]
 	for _, f := range chosen {
-		page.Lines = append(page.Lines, l.bookLine(v, f))
+		line := l.bookLine(v, f)
+		line.Off = off[f.ID]
+		page.Lines = append(page.Lines, line)
 	}
 	// A line names the site of its find.
 	if err := a.note(ctx, l, v, byBook, chosen...); err != nil {
@@ -93,8 +118,8 @@ func (q *BookQuery) check() error {
 			return trug.Errorf(trug.Invalid, "fact", "the Record book has no such fact: %q. It has %s", f, strings.Join(slices.Sorted(maps.Keys(bookFacts)), ", "))
 		}
 	}
-	if !slices.Contains([]string{"", "number", "-number", "date", "-date", "name", "recorder", "site"}, q.Sort) {
-		return trug.Errorf(trug.Invalid, "sort", "the Record book can't be sorted by %q: use number, -number, date, -date, name, recorder or site", q.Sort)
+	if !slices.Contains([]string{"", "number", "-number", "date", "-date", "name", "recorder", "site", "colour"}, q.Sort) {
+		return trug.Errorf(trug.Invalid, "sort", "the Record book can't be sorted by %q: use number, -number, date, -date, name, recorder, site or colour", q.Sort)
 	}
 	return nil
 }
@@ -164,7 +189,7 @@ func (l *ledger) bookLine(v Viewer, f *find) BookLine {
 	if l.underFlap(v, f) {
 		line.Facts, line.Protected = l.factsUnderFlap(f), false
 	}
-	line.Thumb = l.thumb(v, f)
+	line.Thumb, line.Tones = l.thumb(v, f), tonesOf(l.coloursFor(v, f))
 	return line
 }
 

@@ -348,3 +348,50 @@ func TestColoursInADeposit(t *testing.T) {
 		t.Errorf("of a view that was taken out: %+v %+v", got, filled)
 	}
 }
+
+// The Record book finds by a colour and how near, by the name of a block at each
+// level, and by part; what can't be seen is found by nobody.
+func TestBookFindsByColour(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	b, record, view := printed(t, s)
+	if _, err := s.SayCardColours(ctx, s.As("R08"), b.ID, apptest.CardTable(t, "pocket")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.SaveColour(ctx, s.As("R08"), s.ID(), capColour(view, 0)); err != nil {
+		t.Fatal(err)
+	}
+	look := func(code string, q app.BookQuery) app.BookPage {
+		t.Helper()
+		page, err := s.Book(ctx, s.As(code), q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return page
+	}
+	near := app.BookQuery{Colour: "#be3c28", Within: 3, Sort: "colour"} // 190, 60, 40
+	page := look("R01", near)
+	if page.Total != 1 || page.Lines[0].ID != record || page.Lines[0].Off > 1.5 || len(page.Lines[0].Tones) != 1 || page.Lines[0].Tones[0].Name == "" {
+		t.Errorf("by its colour: %+v", page.Lines)
+	}
+	for _, q := range []app.BookQuery{{ColourName: "reddish orange"}, {ColourName: "Orange"}, {ColourOf: "cap_color"}, {Colour: "45,50,40", Within: 15, ColourName: "orange", ColourOf: "cap_color"}} {
+		if got := look("D1", q); got.Total != 1 {
+			t.Errorf("%+v finds %d; names %q", q, got.Total, got.ColourNames)
+		}
+	}
+	for _, q := range []app.BookQuery{{Colour: "#3c28be", Within: 20}, {ColourName: "blue"}, {ColourOf: "stem_color"}, {Colour: "#be3c28", Within: 3, ColourOf: "gill_color"}} {
+		if got := look("D1", q); got.Total != 0 {
+			t.Errorf("%+v finds %d", q, got.Total)
+		}
+	}
+	for _, q := range []app.BookQuery{{Colour: "red"}, {Colour: "1,2"}, {Colour: "#be3c28", Within: -3}, {ColourName: "mauvish"}, {Colour: "NaN,0,0"}} {
+		if _, err := s.Book(ctx, s.As("D1"), q); trug.KindOf(err) != trug.Invalid {
+			t.Errorf("%+v: %v", q, err)
+		}
+	}
+	if err := s.MarkView(ctx, s.As("D1"), record, view, app.GivenMark{ID: s.ID()}); err != nil {
+		t.Fatal(err)
+	}
+	if page = look("D1", near); page.Total != 0 || len(page.ColourNames) != 0 {
+		t.Errorf("a withheld view's colour is found: %+v", page)
+	}
+}

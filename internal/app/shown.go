@@ -293,7 +293,15 @@ type BookQuery struct {
 	Form  string
 	Foray string
 	Site  string
-	// Sort is "number", "-number", "date", "-date", "name", "recorder", "site".
+	// Colour is a colour that one measured in a view is to come near to: "#a16d3f",
+	// or L*, a*, b* relative to D65; Within how near, CIEDE2000; 0 takes 10.
+	Colour string
+	Within float64
+	// ColourName is the name of a block of the ISCC-NBS method at any of its
+	// levels that it is to bear, ColourOf the character that it answers.
+	ColourName, ColourOf string
+	// Sort is "number", "-number", "date", "-date", "name", "recorder", "site",
+	// "colour" (nearest first).
 	Sort  string
 	From  int
 	Limit int
@@ -309,6 +317,9 @@ type BookPage struct {
 	Forays []Coded        `json:"forays"`
 	Sites  []Coded        `json:"sites"`
 	Forms  []Choice       `json:"forms" doc:"Forms that occur"`
+	// ColourNames are the names that measured colours can be found by, the coarser
+	// first.
+	ColourNames []string `json:"colourNames"`
 }
 
 // Coded is a foray or site by code and name.
@@ -330,4 +341,8 @@ type BookLine struct {
 	Naming    string    `json:"naming"`
 	Thumb     trug.ID   `json:"thumb,omitempty"`
 	Protected bool      `json:"protected,omitempty"`
+	// Tones are the first of its measured colours; Off is how far the nearest one
+	// lies from the colour that was asked for, CIEDE2000.
+	Tones []BookTone `json:"tones"`
+	Off   float64    `json:"off,omitempty"`
 }

@@ -421,14 +421,19 @@ type bookQuery struct {
 	Form  string   `query:"form"`
 	Foray string   `query:"foray"`
 	Site  string   `query:"site"`
-	Sort  string   `query:"sort"`
-	From  int      `query:"from" minimum:"0"`
-	Limit int      `query:"limit" minimum:"0" maximum:"500"`
+	// Colour is #rrggbb or L*,a*,b*; Within how near, CIEDE2000.
+	Colour     string  `query:"colour" maxLength:"40"`
+	Within     float64 `query:"within"`
+	ColourName string  `query:"colourName" maxLength:"60"`
+	ColourOf   string  `query:"colourOf" maxLength:"100"`
+	Sort       string  `query:"sort"`
+	From       int     `query:"from" minimum:"0"`
+	Limit      int     `query:"limit" minimum:"0" maximum:"500"`
 }
 
 func (s *server) book(ctx context.Context, q *bookQuery) (app.BookPage, error) {
 	return s.app.Book(ctx, viewer(ctx), app.BookQuery{Text: q.Text, Facts: q.Fact, Form: q.Form, Foray: q.Foray, Site: q.Site,
-		Sort: q.Sort, From: q.From, Limit: q.Limit})
+		Colour: q.Colour, Within: q.Within, ColourName: q.ColourName, ColourOf: q.ColourOf, Sort: q.Sort, From: q.From, Limit: q.Limit})
 }
 
 // deskQuery is the query of a list of the desk as an address bears it.

@@ -113,6 +113,10 @@ func (f *filler) fill(v reflect.Value, at string) {
 		v.Set(reflect.MakeSlice(v.Type(), 2, 2))
 		f.fill(v.Index(0), at)
 		f.fill(v.Index(1), at)
+	case reflect.Array:
+		for i := range v.Len() {
+			f.fill(v.Index(i), at)
+		}
 	case reflect.Struct:
 		for i := range v.NumField() {
 			field := v.Type().Field(i)

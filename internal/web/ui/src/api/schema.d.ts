@@ -2162,11 +2162,14 @@ export interface components {
             name: components["schemas"]["ShownName"];
             naming: string;
             number: string;
+            /** Format: double */
+            off?: number;
             on: string;
             place: string;
             protected?: boolean;
             recorder: string;
             thumb?: string;
+            tones: components["schemas"]["BookTone"][] | null;
         };
         BookPage: {
             /**
@@ -2174,6 +2177,7 @@ export interface components {
              * @description How many there are that the viewer may see
              */
             all: number;
+            colourNames: string[] | null;
             counts: {
                 [key: string]: number;
             };
@@ -2187,6 +2191,11 @@ export interface components {
              * @description How many records answer the query
              */
             total: number;
+        };
+        BookTone: {
+            label: string;
+            name: string;
+            swatch: string;
         };
         Box: {
             /** Format: double */
@@ -7344,6 +7353,10 @@ export interface operations {
                 form?: string;
                 foray?: string;
                 site?: string;
+                colour?: string;
+                within?: number;
+                colourName?: string;
+                colourOf?: string;
                 sort?: string;
                 from?: number;
                 limit?: number;
