@@ -9,6 +9,7 @@ import (
 
 	"trug"
 	"trug/science/card"
+	"trug/science/describe"
 	"trug/science/measure"
 )
 
@@ -51,6 +52,8 @@ type ShownCard struct {
 	// size answers.
 	May        bool            `json:"may"`
 	Characters []SizeCharacter `json:"characters"`
+	// Colours are those that a measured colour answers.
+	Colours []SizeCharacter `json:"colours"`
 }
 
 // ShownFrame is a part of a picture in pixels.
@@ -112,7 +115,7 @@ func (a *App) ViewCard(ctx context.Context, v Viewer, view trug.ID) (ShownCard, 
 		return ShownCard{}, err
 	}
 	s := ShownCard{View: view, Frame: ShownFrame{frame.Left, frame.Top, frame.Width, frame.Height}, Found: c.Found, Edge: []card.Pixel{}, Tags: []ShownTag{},
-		Problems: notNil(c.Problems), May: l.mayMeasure(v, f), Characters: k.sizeCharacters(f)}
+		Problems: notNil(c.Problems), May: l.mayMeasure(v, f), Characters: k.characters(f, measurable), Colours: k.characters(f, colourful)}
 	if !c.Found {
 		return s, nil
 	}
@@ -153,13 +156,13 @@ func (l *ledger) tellCard(s *ShownCard, c trug.FoundCard) error {
 	return nil
 }
 
-// sizeCharacters lists the characters that are measured on the card and apply
-// to the find; all of them where nobody has said what it looks like.
-func (k *seasonKey) sizeCharacters(f *find) []SizeCharacter {
+// characters lists the characters that are measured on the card, of one sort, and
+// apply to the find; all of them where nobody has said what it looks like.
+func (k *seasonKey) characters(f *find, sort func(describe.Character) bool) []SizeCharacter {
 	out := []SizeCharacter{}
 	answers := k.answersOf(f.Record)
 	for _, c := range k.words.Characters() {
-		if !measurable(c) || !c.Asks("card") {
+		if !sort(c) || !c.Asks("card") {
 			continue
 		}
 		if f.Form != "" && !k.words.Applies(c.Name, answers) {

@@ -44,6 +44,8 @@ export interface ShownAnswer {
   character: string;
   label: string;
   answer: string;
+  /** Where it was filled from; '' for one of somebody's own */
+  from: string;
 }
 
 /** GivenAnswer is an answer as a screen sends it. */

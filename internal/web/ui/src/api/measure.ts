@@ -50,6 +50,8 @@ export interface ShownCard {
   may: boolean;
   /** What a size can answer for this find */
   characters: SizeCharacter[];
+  /** What a measured colour can answer for it */
+  colours: SizeCharacter[];
 }
 
 /** ShownFrame is a part of a picture in pixels. */
@@ -226,6 +228,10 @@ export interface ShownBatch {
   /** True length of the control line, mm; 0 while nobody measured it */
   controlLine: number;
   says: string;
+  /** What is known of its colours, in a sentence */
+  colours: string;
+  /** An instrument measured its colours */
+  measured: boolean;
   /** In how many views its cards were found */
   views: number;
 }

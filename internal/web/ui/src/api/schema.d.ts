@@ -3288,6 +3288,7 @@ export interface components {
             /** Format: double */
             cameraHeightU95Mm: number;
             characters: components["schemas"]["SizeCharacter"][] | null;
+            colours: components["schemas"]["SizeCharacter"][] | null;
             edge: components["schemas"]["Pixel"][] | null;
             /** Format: double */
             finestPerMm: number;

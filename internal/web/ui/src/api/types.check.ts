@@ -11,6 +11,7 @@ import type * as kept from './kept';
 import type * as lists from './lists';
 import type * as marks from './marks';
 import type * as key from './key';
+import type * as colour from './colour';
 import type * as measure from './measure';
 import type * as person from './person';
 import type * as rulings from '../recorder/rulings.svelte';
@@ -145,5 +146,12 @@ export type Held = [
   True<Agrees<Schemas['SnappedPoint'], measure.SnappedPoint>>,
   True<Agrees<Schemas['ShownBatch'], measure.ShownBatch>>,
   True<Agrees<Schemas['Pixel'], measure.Pixel>>,
+  True<Agrees<Schemas['GivenColour'], colour.GivenColour>>,
+  True<Agrees<Schemas['ShownColour'], colour.ShownColour>>,
+  True<Agrees<Schemas['ShownTone'], colour.ShownTone>>,
+  True<Agrees<Schemas['ShownAdvice'], colour.ShownAdvice>>,
+  True<Agrees<Schemas['ShownChange'], colour.ShownChange>>,
+  True<Agrees<Schemas['ShownTogether'], colour.ShownTogether>>,
+  True<Agrees<Schemas['BookTone'], ours.BookTone>>,
 ];
 type True<T extends true> = T;

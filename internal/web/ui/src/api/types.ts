@@ -2,6 +2,7 @@
  * What the server sends and takes, written after the Go structs of the
  * package app. The names are those of the Go types.
  */
+import type { ShownColour, ShownTogether } from './colour';
 import type { ShownSize } from './measure';
 
 export type ID = string;
@@ -215,6 +216,9 @@ export interface RecordSheet {
   slips: ShownSlip[];
   /** Read off views on the plane of the field card */
   sizes: ShownSize[];
+  /** Colours that were measured in views, and those of one character joined from several */
+  colours: ShownColour[];
+  together: ShownTogether[];
   asked: ShownRequest[];
   /** Care is a sentence when the find bears a name that needs two opinions. */
   care?: string;
@@ -330,6 +334,8 @@ export interface BookPage {
   sites: Coded[];
   /** Forms that occur */
   forms: Choice[];
+  /** Names that measured colours can be found by, the coarser first */
+  colourNames: string[];
 }
 
 /** Coded is a foray or site by code and name. */
@@ -352,6 +358,17 @@ export interface BookLine {
   naming: string;
   thumb?: ID;
   protected?: boolean;
+  /** The first of its measured colours */
+  tones: BookTone[];
+  /** How far the nearest lies from the colour asked for, CIEDE2000 */
+  off?: number;
+}
+
+/** BookTone is a measured colour in a line of the Record book. */
+export interface BookTone {
+  swatch: string;
+  name: string;
+  label: string;
 }
 
 /** TablePage is what waits on the table for the viewer. */

@@ -13,10 +13,18 @@ describe('the query in the address', () => {
       form: 'gilled',
       foray: 'O07',
       site: 'S1',
-      sort: 'name',
+      colour: '#a16d3f',
+      within: 5,
+      colourName: 'yellowish brown',
+      colourOf: 'cap_color',
+      sort: 'colour',
       from: 50,
     };
     expect(readQuery(writeQuery(q))).toEqual(q);
+  });
+  it('drops a colour that is none, and its order with it', () => {
+    const q = readQuery('?colour=red&sort=colour&within=-4');
+    expect([q.colour, q.sort, q.within]).toEqual(['', '-number', 10]);
   });
   it('never trips over a stranger address', () => {
     for (const s of ['?from=-3', '?from=x', '?from=1.5', '?sort=drop', '?fact=', '?%E0%A4%A', '?sort=--date']) {

@@ -7,6 +7,13 @@ export interface Query {
   form: string;
   foray: string;
   site: string;
+  /** '#a16d3f' that a measured colour is to come near to; '' for none. */
+  colour: string;
+  /** How near, CIEDE2000. */
+  within: number;
+  /** Name of a block that a measured colour is to bear, and the character that it answers. */
+  colourName: string;
+  colourOf: string;
   sort: string;
   from: number;
 }
@@ -15,7 +22,24 @@ export interface Query {
 export const PAGE = 50;
 
 /** The whole book, newest number first. */
-export const ALL: Query = { text: '', facts: [], form: '', foray: '', site: '', sort: '-number', from: 0 };
+export const ALL: Query = { text: '', facts: [], form: '', foray: '', site: '', colour: '', within: 10, colourName: '', colourOf: '', sort: '-number', from: 0 };
+
+/** How near a colour is to come, in words. */
+export const SPANS = [
+  { within: 3, words: '3: nearly the same' },
+  { within: 5, words: '5: a small step' },
+  { within: 10, words: '10: plainly akin' },
+  { within: 20, words: '20: of that kind' },
+] as const;
+
+/** Parts whose colours are measured. */
+export const PARTS = [
+  { value: '', words: 'any part' },
+  { value: 'cap_color', words: 'cap' },
+  { value: 'gill_color', words: 'underside' },
+  { value: 'stem_color', words: 'stem' },
+  { value: 'flesh_color', words: 'flesh' },
+] as const;
 
 /** Facts that can be asked for, in plain words, in the order of the list. */
 export const FACTS: { fact: string; words: string; about: 'views' | 'names' | 'place' }[] = [
@@ -70,13 +94,19 @@ export function readQuery(search: string): Query {
   const p = new URLSearchParams(search);
   const from = Number(p.get('from') ?? 0);
   const sort = p.get('sort') ?? ALL.sort;
-  const known = COLUMNS.some((c) => c.sort === sort.replace(/^-/, ''));
+  const colour = /^#[0-9a-f]{6}$/i.test(p.get('colour') ?? '') ? p.get('colour')! : '';
+  const within = Number(p.get('within') ?? ALL.within);
+  const known = COLUMNS.some((c) => c.sort === sort.replace(/^-/, '')) || (sort === 'colour' && colour !== '');
   return {
     text: p.get('text') ?? '',
     facts: [...new Set(p.getAll('fact').filter((f) => f !== ''))],
     form: p.get('form') ?? '',
     foray: p.get('foray') ?? '',
     site: p.get('site') ?? '',
+    colour,
+    within: within > 0 && within <= 100 ? within : ALL.within,
+    colourName: p.get('colourName') ?? '',
+    colourOf: p.get('colourOf') ?? '',
     sort: known ? sort : ALL.sort,
     from: Number.isInteger(from) && from > 0 ? from : 0,
   };
@@ -90,6 +120,10 @@ export function writeQuery(q: Query, limit?: number): string {
   if (q.form) p.set('form', q.form);
   if (q.foray) p.set('foray', q.foray);
   if (q.site) p.set('site', q.site);
+  if (q.colour) p.set('colour', q.colour);
+  if (q.colour && q.within !== ALL.within) p.set('within', String(q.within));
+  if (q.colourName) p.set('colourName', q.colourName);
+  if (q.colourOf) p.set('colourOf', q.colourOf);
   if (q.sort !== ALL.sort || limit) p.set('sort', q.sort);
   if (q.from > 0) p.set('from', String(q.from));
   if (limit) p.set('limit', String(limit));
@@ -99,7 +133,7 @@ export function writeQuery(q: Query, limit?: number): string {
 
 /** Whether anything is left out by the query. */
 export function narrows(q: Query): boolean {
-  return q.text !== '' || q.facts.length > 0 || q.form !== '' || q.foray !== '' || q.site !== '';
+  return q.text !== '' || q.facts.length > 0 || q.form !== '' || q.foray !== '' || q.site !== '' || q.colour !== '' || q.colourName !== '' || q.colourOf !== '';
 }
 
 /** The place in the book in words: "1 to 50 of 242 records". */
