@@ -113,16 +113,6 @@ type Pass struct {
 	Created time.Time `json:"created"`
 }
 
-// Request asks the recorder for another view, in a set sentence.
-type Request struct {
-	ID       ID        `json:"id"`
-	SeasonID ID        `json:"season"`
-	RecordID ID        `json:"record"`
-	By       ID        `json:"by"`
-	View     ViewKind  `json:"view"`
-	Created  time.Time `json:"created"`
-}
-
 // Lift notes that somebody lifted the flap over the earlier opinions and the
 // field name of a find; what they name after that is not independent.
 type Lift struct {

@@ -81,3 +81,12 @@ func (w When) Instant(zone *time.Location) time.Time {
 	t, _ := time.ParseInLocation("2006-01-02T15:04:05", string(w.Date)+"T"+clock, zone)
 	return t
 }
+
+// Plus returns the day n days later, d itself when it is no day.
+func (d Date) Plus(n int) Date {
+	t, err := time.Parse(time.DateOnly, string(d))
+	if err != nil {
+		return d
+	}
+	return DateOf(t.AddDate(0, 0, n))
+}

@@ -19,7 +19,7 @@ func TestAViewEndsItsRequest(t *testing.T) {
 		t.Fatal(err)
 	}
 	ahead := trug.ID("01a8ffff-ffff-7000-8000-000000000001") // of 2027
-	sheet, err := s.AskView(ctx, s.As("D1"), id, app.GivenRequest{ID: ahead, View: trug.Side})
+	sheet, err := s.AskFor(ctx, s.As("D1"), id, app.GivenRequest{ID: ahead, View: trug.Side})
 	if err != nil || len(sheet.Asked) != 1 {
 		t.Fatalf("asked: %v, %+v; want the side", err, sheet.Asked)
 	}

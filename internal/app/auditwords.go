@@ -48,7 +48,7 @@ var kindWords = map[store.Kind]struct{ added, changed string }{
 	store.Views:          {"laid a view to a record", "changed a view"},
 	store.Determinations: {"put a name to a find", "changed a determination slip"},
 	store.Passes:         {"passed a find on", "changed to whom a find is passed"},
-	store.Requests:       {"asked for another view", "changed what is asked for"},
+	store.Requests:       {"asked for more evidence", "changed what is asked for"},
 	store.Lifts:          {"lifted the flap", "changed a lifted flap"},
 	store.Deposits:       {"published a deposit", "changed what is kept of a deposit"},
 	store.SlipRanges:     {"had field slips numbered", "changed a run of field slips"},

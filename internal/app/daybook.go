@@ -21,7 +21,7 @@ func (a *App) Daybook(ctx context.Context, v Viewer, day trug.Date) (DaybookPage
 	if !day.Valid() {
 		return DaybookPage{}, trug.Errorf(trug.Invalid, "date", "%q is not a day: write it as 2026-10-10", day)
 	}
-	page := DaybookPage{Date: day, Finds: []DayFind{}, Days: []DayCount{}}
+	page := DaybookPage{Date: day, Finds: []DayFind{}, Days: []DayCount{}, With: l.askedOfChildren(v)}
 	counts := map[trug.Date]int{}
 	var where []string
 	for _, f := range slices.Backward(l.inOrder) {
@@ -51,17 +51,28 @@ func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
 	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
 		Facts: facts.Sentence(), Asked: l.asked(v, f), Drawing: a.waits(f)}
-	switch {
-	case len(f.slips) > 0 && !(f.naming.Held && !l.mayNameAny(v)):
-		d.Name = l.shownName(v, f)
+	d.Name = l.dayName(v, f)
+	if l.named(v, f) {
 		d.Det = l.namingWords(v, f)
-	case f.FieldName.Name != "":
-		d.Name = ShownName{Name: f.FieldName.Name, Rank: rankOf(f.FieldName.Name)}
-	default:
-		d.Name = ShownName{Instead: "No name yet"}
 	}
 	d.Thumb = l.thumb(v, f)
 	return d
+}
+
+// named reports whether the viewer reads an opinion on the find.
+func (l *ledger) named(v Viewer, f *find) bool {
+	return len(f.slips) > 0 && !(f.naming.Held && !l.mayNameAny(v))
+}
+
+// dayName is how a find is called to those whose Daybook it stands in.
+func (l *ledger) dayName(v Viewer, f *find) ShownName {
+	switch {
+	case l.named(v, f):
+		return l.shownName(v, f)
+	case f.FieldName.Name != "":
+		return ShownName{Name: f.FieldName.Name, Rank: rankOf(f.FieldName.Name)}
+	}
+	return ShownName{Instead: "No name yet"}
 }
 
 // waits reports whether the demonstration is still drawing the find's views.
@@ -73,19 +84,6 @@ func rankOf(name string) trug.Rank {
 		return trug.Species
 	}
 	return trug.Genus
-}
-
-// asked lists the views asked for that have not come since.
-func (l *ledger) asked(v Viewer, f *find) []ShownRequest {
-	out := []ShownRequest{}
-	for _, q := range f.requests {
-		// By our clock: the request's identifier was made by that of a device, which may be wrong.
-		come := slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && !w.Since().Before(q.Created) })
-		if !come {
-			out = append(out, ShownRequest{View: q.View, By: shortName(l.person(q.By)), Says: l.askWords(v, f, q.View)})
-		}
-	}
-	return out
 }
 
 func notNil[T any](list []T) []T {

@@ -157,38 +157,6 @@ func (a *App) PassFind(ctx context.Context, v Viewer, id trug.ID, g GivenPass) e
 	return a.write(ctx, func(w store.Writer) error { return putOnce(ctx, w, p, p.ID, a.author(v), a) })
 }
 
-// GivenRequest asks for another view.
-type GivenRequest struct {
-	ID   trug.ID       `json:"id"`
-	View trug.ViewKind `json:"view"`
-}
-
-// AskView asks the recorder for another view, in a set sentence.
-func (a *App) AskView(ctx context.Context, v Viewer, id trug.ID, g GivenRequest) (RecordSheet, error) {
-	l, err := a.open(ctx, v, AskForView)
-	if err != nil {
-		return RecordSheet{}, err
-	}
-	f, err := l.seen(v, id)
-	if err != nil {
-		return RecordSheet{}, err
-	}
-	if !g.ID.Valid() {
-		return RecordSheet{}, badID()
-	}
-	if !g.View.Valid() {
-		return RecordSheet{}, trug.Errorf(trug.Invalid, "view", "%q is not a view that can be asked for", g.View)
-	}
-	if slices.ContainsFunc(l.asked(v, f), func(q ShownRequest) bool { return q.View == g.View }) {
-		return a.sheetFor(ctx, l, v, f) // asked for already
-	}
-	q := trug.Request{ID: g.ID, SeasonID: l.season.ID, RecordID: f.ID, By: v.Person.ID, View: g.View, Created: a.Clock()}
-	if err := a.write(ctx, func(w store.Writer) error { return putOnce(ctx, w, q, q.ID, a.author(v), a) }); err != nil {
-		return RecordSheet{}, err
-	}
-	return a.Record(ctx, v, id)
-}
-
 // putOnce writes a thing unless one with its identifier is there already, so
 // that a message sent twice changes nothing, and nobody overwrites another's.
 func putOnce[T store.Thing](ctx context.Context, w store.Writer, thing T, id trug.ID, by store.Author, a *App) error {

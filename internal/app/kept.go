@@ -129,7 +129,7 @@ func opinionLines(k keptThings) []string {
 		n     int
 		thing string
 		rest  string
-	}{{len(k.sizes), "size", " measured"}, {len(k.colours), "colour", " measured"}, {len(k.requests), "request", " for another view"}, {len(k.passes), "find", " passed on"}, {len(k.lifts), "find", " whose earlier opinions were looked at"}} {
+	}{{len(k.sizes), "size", " measured"}, {len(k.colours), "colour", " measured"}, {len(k.requests), "request", " for more evidence"}, {len(k.passes), "find", " passed on"}, {len(k.lifts), "find", " whose earlier opinions were looked at"}} {
 		if d.n > 0 {
 			lines = append(lines, count(d.n, d.thing)+d.rest)
 		}

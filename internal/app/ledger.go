@@ -47,6 +47,7 @@ type ledger struct {
 	goneAlikes      map[trug.ID]trug.LookAlike
 	goneProtections map[trug.ID]trug.Protection
 	drawing         Drawing // nil when nothing is being drawn
+	today           trug.Date
 	// children holds the ledger for children; whole is set in that one alone.
 	children *childLedger
 	whole    *ledger
@@ -90,9 +91,9 @@ func (a *App) ledger(ctx context.Context, season trug.ID) (*ledger, error) {
 		return nil, err
 	}
 	a.ledgers[season] = held
-	if held.drawing != a.Drawing {
+	if today := a.today(held.season); held.drawing != a.Drawing || held.today != today {
 		next := *held
-		next.drawing, next.children = a.Drawing, &childLedger{}
+		next.drawing, next.today, next.children = a.Drawing, today, &childLedger{}
 		held = &next
 		a.ledgers[season] = held
 	}

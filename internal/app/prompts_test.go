@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"trug"
 	"trug/internal/app"
@@ -119,8 +120,10 @@ func TestRequestsObeyTheSite(t *testing.T) {
 			continue
 		}
 		asked[code] = true
+		// They are asked on the day of the find, while there is something to go back to.
+		s.App.Clock = func() time.Time { return r.Found.Instant(time.UTC) }
 		for _, kind := range trug.ViewKinds {
-			sheet, err := s.AskView(ctx, s.As("R02"), r.ID, app.GivenRequest{ID: s.ID(), View: kind})
+			sheet, err := s.AskFor(ctx, s.As("R02"), r.ID, app.GivenRequest{ID: s.ID(), View: kind})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -53,7 +53,7 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
-		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f),
+		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), Unanswered: l.unanswered(v, f), Askable: l.askable(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f),
 		Colours: l.shownColours(v, f), Together: l.togetherFor(v, f)}
 	if l.knows(v, f.SiteID) {
 		s.Foray = l.forays[f.ForayID].Name

@@ -134,13 +134,6 @@ type ShownSlip struct {
 	Independent bool `json:"independent"`
 }
 
-// ShownRequest is another view asked for.
-type ShownRequest struct {
-	View trug.ViewKind `json:"view"`
-	By   string        `json:"by"`
-	Says string        `json:"says" doc:"The set sentence shown to the recorder"`
-}
-
 // RecordSheet is a record as the viewer may see it.
 type RecordSheet struct {
 	ID     trug.ID   `json:"id"`
@@ -186,6 +179,10 @@ type RecordSheet struct {
 	Colours  []ShownColour   `json:"colours"`
 	Together []ShownTogether `json:"together"`
 	Asked    []ShownRequest  `json:"asked"`
+	// Askable is what can be asked for, for those who may ask.
+	Askable []Askable `json:"askable"`
+	// Unanswered are requests that came to an end without what was asked for.
+	Unanswered []ShownRequest `json:"unanswered"`
 	// Care is a sentence when the find bears a name that needs two opinions.
 	Care string `json:"care,omitempty"`
 	// May lists what the viewer may do: "edit", "determine", "pass", "ask", "history",
@@ -259,6 +256,8 @@ type DaybookPage struct {
 	Where string     `json:"where"`
 	Finds []DayFind  `json:"finds"`
 	Days  []DayCount `json:"days" doc:"Other days with records, newest first"`
+	// With is what is asked for of finds of children who take part under the viewer.
+	With []AskedWith `json:"with"`
 }
 
 // DayCount is a day with its number of records.

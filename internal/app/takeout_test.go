@@ -26,7 +26,7 @@ func TestTakingAViewOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.AskView(ctx, determiner, id, app.GivenRequest{ID: s.ID(), View: trug.Underneath}); err != nil {
+	if _, err := s.AskFor(ctx, determiner, id, app.GivenRequest{ID: s.ID(), View: trug.Underneath}); err != nil {
 		t.Fatal(err)
 	}
 	view := sheet.Views[0].ID

@@ -55,6 +55,7 @@ const (
 	PutName        Action = "put a name to a find"
 	PassOn         Action = "pass a find on"
 	AskForView     Action = "ask for another view"
+	EndARequest    Action = "end a request for more evidence"
 	OpenTable      Action = "open the table"
 	CompleteName   Action = "complete a name"
 	ReadAPlace     Action = "read a place"
@@ -115,6 +116,7 @@ var Permissions = map[Action][]trug.Role{
 	PutName:        namers,
 	PassOn:         namers,
 	AskForView:     {trug.DeterminerRole, trug.Coordinator},
+	EndARequest:    insiders,                                // of one's own find or a child's under one; whoever asked
 	OpenTable:      {trug.DeterminerRole, trug.Coordinator}, // who only coordinates reads what waits
 	CompleteName:   {trug.DeterminerRole, trug.Coordinator, trug.Leader},
 	ReadAPlace:     insiders,

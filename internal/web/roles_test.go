@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"trug"
+	"trug/internal/app"
 	"trug/internal/app/apptest"
 )
 
@@ -123,6 +124,15 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		},
 		"POST /api/records/{id}/requests": func() sample {
 			return sample{path: "/api/records/" + record + "/requests", body: fmt.Sprintf(`{"id":%q,"view":"base"}`, s.ID())}
+		},
+		"POST /api/records/{id}/requests/{request}/end": func() sample {
+			// Of R08's own record; who only records something else, leads or determines has nothing to do with it.
+			asked, err := s.AskFor(t.Context(), s.As("R02"), own.id, app.GivenRequest{ID: s.ID(), View: trug.SporePrint})
+			if err != nil || len(asked.Asked) == 0 {
+				t.Fatalf("a request to end: %v", err)
+			}
+			return sample{path: fmt.Sprintf("/api/records/%s/requests/%s/end", own.id, asked.Asked[0].ID), body: `{"how":"gone"}`,
+				refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader, trug.Coordinator}}
 		},
 		"GET /api/table":                     plain("/api/table"),
 		"GET /api/names":                     plain("/api/names?starts=lac"),

@@ -175,7 +175,16 @@ func (s *server) routes() []route {
 			ByID
 			Body app.GivenRequest
 		}) (app.RecordSheet, error) {
-			return s.app.AskView(ctx, viewer(ctx), in.ID, in.Body)
+			return s.app.AskFor(ctx, viewer(ctx), in.ID, in.Body)
+		})},
+		{method: "POST", path: "/api/records/{id}/requests/{request}/end", action: app.EndARequest, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Request trug.ID `path:"request"`
+			Body    struct {
+				How trug.RequestEnd `json:"how" doc:"gone, kept, or taken back"`
+			}
+		}) (app.RecordSheet, error) {
+			return s.app.EndRequest(ctx, viewer(ctx), in.ID, in.Request, in.Body.How)
 		})},
 		{method: "GET", path: "/api/table", action: app.OpenTable, call: answer(s, func(ctx context.Context, _ *struct{}) (app.TablePage, error) {
 			return s.app.Table(ctx, viewer(ctx))

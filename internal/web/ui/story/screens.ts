@@ -101,7 +101,7 @@ const naming: Screen[] = [
     await press(/^Paste the slip/)(page);
     await page.getByText('Type a scientific name').waitFor();
   } },
-  { name: 'the table: ask for another view', who: 'determiner', path: '/table?find=$mine', then: press('Ask for another view') },
+  { name: 'the table: ask for more', who: 'determiner', path: '/table?find=$mine', then: press('Ask for more') },
   { name: 'the table: pass to', who: 'determiner', path: '/table?find=$mine', then: press('Pass to') },
   { name: 'the table: keys', who: 'determiner', path: '/table?find=$mine', then: async (page) => {
     await lies(page);
@@ -121,7 +121,7 @@ const naming: Screen[] = [
   } },
   { name: 'the table: a held name', who: 'determiner', path: '/table?find=$held' },
   { name: 'sheet, before naming', who: 'determiner', path: '/record/$mine' },
-  { name: 'sheet: ask for another view', who: 'determiner', path: '/record/$mine', then: press('Ask for another view') },
+  { name: 'sheet: ask for more', who: 'determiner', path: '/record/$mine', then: press('Ask for more') },
   { name: 'sheet: a view large', who: 'determiner', path: '/record/$mine', then: press(/^Top of .* large/) },
   { name: 'record book', who: 'determiner', path: '/book' },
 ];

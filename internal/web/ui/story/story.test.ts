@@ -285,7 +285,7 @@ describe('the whole story, by keyboard and by ear', () => {
     await first.fill('searchbox', 'Look for', 'W26-0024');
     await first.hears('1 record, out of');
     await first.use('link', 'W26-0024');
-    await first.use('button', 'Ask for another view', { most: 60 });
+    await first.use('button', 'Ask for more', { most: 60 });
     await first.use('button', 'surroundings');
     await first.hears('Asked for: surroundings.');
 

@@ -1581,6 +1581,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{id}/requests/{request}/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** end a request for more evidence */
+        post: operations["post-api-records--id--requests--request--end"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{id}/take-out": {
         parameters: {
             query?: never;
@@ -2103,12 +2120,26 @@ export interface components {
             password?: string;
             token: string;
         };
+        Askable: {
+            cannot?: string;
+            view?: string;
+            what?: string;
+            words: string;
+        };
         AskedIn: {
             name?: string;
             roles: string[] | null;
             season: string;
             /** Format: date-time */
             until: string;
+        };
+        AskedWith: {
+            asked: components["schemas"]["ShownRequest"][] | null;
+            child: string;
+            found: string;
+            name: components["schemas"]["ShownName"];
+            number: string;
+            record: string;
         };
         AuditAct: {
             act: string;
@@ -2307,6 +2338,7 @@ export interface components {
             days: components["schemas"]["DayCount"][] | null;
             finds: components["schemas"]["DayFind"][] | null;
             where: string;
+            with: components["schemas"]["AskedWith"][] | null;
         };
         DepositsPage: {
             /** @description Newest first */
@@ -2635,7 +2667,9 @@ export interface components {
         };
         GivenRequest: {
             id: string;
-            view: string;
+            view?: string;
+            /** @description Blank: another view; else size or specimen */
+            what?: string;
         };
         GivenSignUps: {
             /** @description Chosen name, code or identifier */
@@ -3047,6 +3081,10 @@ export interface components {
         "Post-api-placeRequest": {
             text: string;
         };
+        "Post-api-records--id--requests--request--endRequest": {
+            /** @description gone, kept, or taken back */
+            how: string;
+        };
         "Post-api-records--id--viewsRequest": {
             views: components["schemas"]["EditableView"][] | null;
         };
@@ -3129,6 +3167,7 @@ export interface components {
             why: string;
         };
         RecordSheet: {
+            askable: components["schemas"]["Askable"][] | null;
             asked: components["schemas"]["ShownRequest"][] | null;
             care?: string;
             colours: components["schemas"]["ShownColour"][] | null;
@@ -3167,6 +3206,7 @@ export interface components {
             sporePrint?: string;
             substrate?: string;
             together: components["schemas"]["ShownTogether"][] | null;
+            unanswered: components["schemas"]["ShownRequest"][] | null;
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
             withheld?: components["schemas"]["ShownWithheld"][] | null;
@@ -3733,9 +3773,16 @@ export interface components {
         };
         ShownRequest: {
             by: string;
-            /** @description The set sentence shown to the recorder */
+            id: string;
+            may: string[] | null;
+            return: string;
+            /** @description The set sentence shown to whoever is asked */
             says: string;
-            view: string;
+            until?: string;
+            view?: string;
+            /** @description Blank: a view */
+            what?: string;
+            words: string;
         };
         ShownSeason: {
             /** @description Box round the season's area */
@@ -7699,6 +7746,42 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["GivenRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordSheet"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-records--id--requests--request--end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                request: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-records--id--requests--request--endRequest"];
             };
         };
         responses: {

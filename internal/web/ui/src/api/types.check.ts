@@ -14,6 +14,7 @@ import type * as key from './key';
 import type * as colour from './colour';
 import type * as measure from './measure';
 import type * as person from './person';
+import type * as requests from './requests';
 import type * as rulings from '../recorder/rulings.svelte';
 import type * as ours from './types';
 
@@ -75,7 +76,10 @@ export type Held = [
   True<Agrees<Schemas['ShownName'], ours.ShownName>>,
   True<Agrees<Schemas['ShownView'], ours.ShownView>>,
   True<Agrees<Schemas['ShownSlip'], ours.ShownSlip>>,
-  True<Agrees<Schemas['ShownRequest'], ours.ShownRequest>>,
+  True<Agrees<Schemas['ShownRequest'], requests.ShownRequest>>,
+  True<Agrees<Schemas['Askable'], requests.Askable>>,
+  True<Agrees<Schemas['AskedWith'], requests.AskedWith>>,
+  True<Agrees<Schemas['GivenRequest'], requests.GivenRequest>>,
   True<Agrees<Schemas['RecordSheet'], ours.RecordSheet>>,
   True<Agrees<Schemas['EditableRecord'], ours.EditableRecord>>,
   True<Agrees<Schemas['EditablePlace'], ours.EditablePlace>>,

@@ -4,6 +4,7 @@
  */
 import type { ShownColour, ShownTogether } from './colour';
 import type { ShownSize } from './measure';
+import type { Askable, AskedWith, ShownRequest } from './requests';
 
 export type ID = string;
 /** A day as "2026-10-10". */
@@ -160,14 +161,6 @@ export interface ShownSlip {
   independent: boolean;
 }
 
-/** ShownRequest is another view asked for. */
-export interface ShownRequest {
-  view: ViewKind;
-  by: string;
-  /** The set sentence shown to the recorder */
-  says: string;
-}
-
 /** ShownWithheld is a view that is there and not shown. */
 export interface ShownWithheld {
   kind: ViewKind;
@@ -220,6 +213,10 @@ export interface RecordSheet {
   colours: ShownColour[];
   together: ShownTogether[];
   asked: ShownRequest[];
+  /** Askable is what can be asked for, for those who may ask. */
+  askable: Askable[];
+  /** Unanswered are requests that came to an end without what was asked for. */
+  unanswered: ShownRequest[];
   /** Care is a sentence when the find bears a name that needs two opinions. */
   care?: string;
   /** May lists what the viewer may do: "edit", "determine", "pass", "ask", "history". */
@@ -295,6 +292,8 @@ export interface DaybookPage {
   finds: DayFind[];
   /** Other days with records, newest first */
   days: DayCount[];
+  /** With is what is asked for of finds of children who take part under the viewer. */
+  with: AskedWith[];
 }
 
 /** DayCount is a day with its number of records. */

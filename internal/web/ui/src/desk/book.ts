@@ -48,7 +48,7 @@ export const FACTS: { fact: string; words: string; about: 'views' | 'names' | 'p
   { fact: 'lacks:underneath', words: 'lacks a view from underneath', about: 'views' },
   { fact: 'lacks:surroundings', words: 'lacks the surroundings', about: 'views' },
   { fact: 'no-photograph', words: 'no photograph', about: 'views' },
-  { fact: 'asked', words: 'another view asked for', about: 'views' },
+  { fact: 'asked', words: 'more asked for', about: 'views' },
   { fact: 'no-name', words: 'no name yet', about: 'names' },
   { fact: 'one-opinion', words: 'one opinion', about: 'names' },
   { fact: 'differ', words: 'opinions differ', about: 'names' },

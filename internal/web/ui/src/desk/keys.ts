@@ -26,7 +26,7 @@ export const KEY_LINES: KeyLine[] = [
   { keys: ['R'], does: 'agg.' },
   { keys: ['T'], does: 'sp.' },
   { keys: ['G'], does: 'leave at genus' },
-  { keys: ['A'], does: 'ask for another view' },
+  { keys: ['A'], does: 'ask for more' },
   { keys: ['H'], does: 'hand it on: pass to' },
   { keys: ['K'], does: 'lay the key beside it, put it away' },
   { keys: ['C'], does: 'at the key: any character first' },

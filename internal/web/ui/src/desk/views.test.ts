@@ -1,10 +1,9 @@
 import { expect, it } from 'vitest';
 import type { RecordSheet, ShownView } from '../api/types';
-import { askable, laidOut, parted } from './views';
+import { laidOut, parted } from './views';
 
 const view = (kind: string) => ({ id: kind, kind, photograph: kind }) as unknown as ShownView;
-const sheet = (views: string[], misses: string[], asked: string[] = []) =>
-  ({ views: views.map(view), misses, asked: asked.map((v) => ({ view: v, by: 'x', says: '' })) }) as unknown as RecordSheet;
+const sheet = (views: string[], misses: string[]) => ({ views: views.map(view), misses }) as unknown as RecordSheet;
 
 it('lays views and outlines in the fixed order', () => {
   const all = laidOut(sheet(['base', 'top', 'surroundings'], ['underneath', 'side']));
@@ -23,15 +22,4 @@ it('keeps surroundings on the bench when there is nothing else', () => {
   const { bench, surroundings } = parted(laidOut(sheet(['surroundings'], [])));
   expect(bench.map((l) => l.kind)).toEqual(['surroundings']);
   expect(surroundings).toEqual([]);
-});
-
-it('asks for nothing that was taken or asked for', () => {
-  expect(askable(sheet(['top', 'side'], ['underneath', 'surroundings'], ['underneath']))).toEqual([
-    'surroundings',
-    'cut',
-    'base',
-    'spore print',
-    'close-up',
-    'micrograph',
-  ]);
 });

@@ -1,7 +1,7 @@
 // How the views of a find are laid out on the table.
 
 import type { RecordSheet, ShownView, ViewKind } from '../api/types';
-import { orderOf, views as kinds } from '../parts/words';
+import { orderOf } from '../parts/words';
 
 /** A place on the bench: a view, or the outline of a missing one. */
 export interface Laid {
@@ -26,10 +26,4 @@ export function parted(all: Laid[]): { bench: Laid[]; surroundings: Laid[] } {
   const around = all.filter((l) => l.kind === 'surroundings');
   const rest = all.filter((l) => l.kind !== 'surroundings');
   return rest.length === 0 ? { bench: around, surroundings: [] } : { bench: rest, surroundings: around };
-}
-
-/** Views that can still be asked for: those not taken and not yet asked for. */
-export function askable(sheet: Pick<RecordSheet, 'views' | 'asked' | 'withheld'>): ViewKind[] {
-  const there = new Set<ViewKind>([...sheet.views.map((v) => v.kind), ...(sheet.withheld ?? []).map((w) => w.kind), ...sheet.asked.map((a) => a.view)]);
-  return kinds.map((k) => k.kind).filter((k) => !there.has(k));
 }

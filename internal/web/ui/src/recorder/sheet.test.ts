@@ -6,7 +6,7 @@ const view = (kind: ViewKind, id = kind as string) => ({ id, kind, photograph: i
 
 describe('platesOf', () => {
   it('lays views and outlines in the fixed order', () => {
-    const { large, small } = platesOf({ views: [view('base'), view('surroundings'), view('top')], misses: ['side', 'underneath'], asked: [{ view: 'cut', by: 'D', says: '' }, { view: 'side', by: 'D', says: '' }] });
+    const { large, small } = platesOf({ views: [view('base'), view('surroundings'), view('top')], misses: ['side', 'underneath'], asked: [{ view: 'cut' }, { view: 'side' }, {}] });
     expect(large.map((p) => `${p.kind}${p.view ? '' : ' -'}`)).toEqual(['top', 'side -', 'underneath -', 'surroundings']);
     expect(small.map((p) => `${p.kind}${p.view ? '' : ' -'}`)).toEqual(['cut -', 'base']);
   });

@@ -1,4 +1,5 @@
 /** What stands on a record's sheet beside its views. */
+import type { ShownRequest } from '../api/requests';
 import type { RecordSheet, ShownView, ViewKind } from '../api/types';
 import { distanceWords } from '../parts/map';
 import { orderOf } from '../parts/words';
@@ -20,12 +21,12 @@ const four = new Set<ViewKind>(['top', 'side', 'underneath', 'surroundings']);
  * that were asked for, since an outline asks, and not every site lets people
  * cut, dig or print.
  */
-export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'asked' | 'withheld'>): { large: Plate[]; small: Plate[] } {
+export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'withheld'> & { asked: Pick<ShownRequest, 'view'>[] }): { large: Plate[]; small: Plate[] } {
   const all: Plate[] = sheet.views.map((view) => ({ key: view.id, kind: view.kind, view }));
   for (const [n, { kind, says }] of (sheet.withheld ?? []).entries()) all.push({ key: `withheld ${n}`, kind, view: null, withheld: says });
   for (const kind of sheet.misses) all.push({ key: kind, kind, view: null });
   for (const { view: kind } of sheet.asked) {
-    if (!all.some((p) => p.kind === kind)) all.push({ key: kind, kind, view: null });
+    if (kind && !all.some((p) => p.kind === kind)) all.push({ key: kind, kind, view: null });
   }
   all.sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
   return { large: all.filter((p) => four.has(p.kind)), small: all.filter((p) => !four.has(p.kind)) };
