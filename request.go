@@ -45,7 +45,9 @@ const (
 )
 
 // Valid reports whether the end is one of those that exist.
-func (e RequestEnd) Valid() bool { return e == RequestGone || e == RequestTakenBack || e == RequestKept }
+func (e RequestEnd) Valid() bool {
+	return e == RequestGone || e == RequestTakenBack || e == RequestKept
+}
 
 // Validate returns all that is wrong with the request by itself, or nil.
 func (q Request) Validate() error {
