@@ -102,13 +102,34 @@ func (l *ledger) mayMeasure(v Viewer, f *find) bool {
 	return v.May(MeasureView) && (v.is(f.RecorderID) || v.has(trug.DeterminerRole) || v.has(trug.Coordinator))
 }
 
-// TrySize reckons a size and keeps nothing, for points that are being moved.
-func (a *App) TrySize(ctx context.Context, v Viewer, g GivenSize) (ShownSize, error) {
-	l, m, err := a.sizeOf(ctx, v, "", g)
+// TriedSize is a size as it would be kept, or why it can't be reckoned.
+type TriedSize struct {
+	Size *ShownSize `json:"size,omitempty"`
+	// Says tells why there is none and what to do; empty with a size.
+	Says string `json:"says"`
+}
+
+// TrySize reckons a size and keeps nothing, for points that are being moved. That
+// what was placed can't be measured on the card is an answer, and no failure.
+func (a *App) TrySize(ctx context.Context, v Viewer, g GivenSize) (TriedSize, error) {
+	l, m, c, err := a.sizeOf(ctx, v, "", g)
 	if err != nil {
-		return ShownSize{}, err
+		return TriedSize{}, err
 	}
-	return l.shownSize(v, m), nil
+	if err := l.reckonGiven(&m, c, g); err != nil {
+		return TriedSize{Says: sentence(err.Error()) + "."}, nil
+	}
+	s := l.shownSize(v, m)
+	return TriedSize{Size: &s}, nil
+}
+
+// reckonGiven reckons a size anew that somebody gives, unless it stands up over
+// the card.
+func (l *ledger) reckonGiven(m *trug.Measurement, c trug.FoundCard, g GivenSize) error {
+	if g.Standing {
+		return trug.Errorf(trug.Invalid, "standing", "%v", measure.ErrNotParallel)
+	}
+	return l.reckon(m, c)
 }
 
 // SaveSize keeps a size that was read off a view: for the record's recorder,
@@ -118,8 +139,11 @@ func (a *App) SaveSize(ctx context.Context, v Viewer, id trug.ID, g GivenSize) (
 	if !id.Valid() {
 		return RecordSheet{}, badID()
 	}
-	_, m, err := a.sizeOf(ctx, v, id, g)
+	l, m, c, err := a.sizeOf(ctx, v, id, g)
 	if err != nil {
+		return RecordSheet{}, err
+	}
+	if err := l.reckonGiven(&m, c, g); err != nil {
 		return RecordSheet{}, err
 	}
 	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, m, a.author(v), a.Clock()) }); err != nil {
@@ -171,29 +195,30 @@ func (l *ledger) mayChange(v Viewer, f *find, m trug.Measurement) bool {
 	return l.mayMeasure(v, f) && (v.is(m.By) || v.is(f.RecorderID) || v.has(trug.Coordinator))
 }
 
-// sizeOf makes a measurement of what was given, and reckons it.
-func (a *App) sizeOf(ctx context.Context, v Viewer, id trug.ID, g GivenSize) (*ledger, trug.Measurement, error) {
+// sizeOf makes a measurement of what was given, not reckoned yet, and tells the
+// card it lies beside.
+func (a *App) sizeOf(ctx context.Context, v Viewer, id trug.ID, g GivenSize) (*ledger, trug.Measurement, trug.FoundCard, error) {
 	l, err := a.open(ctx, v, MeasureView)
 	if err != nil {
-		return nil, trug.Measurement{}, err
+		return nil, trug.Measurement{}, trug.FoundCard{}, err
 	}
 	f, w, err := l.viewToMeasure(v, g.View)
 	if err != nil {
-		return nil, trug.Measurement{}, err
+		return nil, trug.Measurement{}, trug.FoundCard{}, err
 	}
 	if !l.mayMeasure(v, f) {
-		return nil, trug.Measurement{}, trug.Errorf(trug.NotAllowed, "", "A find is measured by its recorder, determiners and the coordinator.")
+		return nil, trug.Measurement{}, trug.FoundCard{}, trug.Errorf(trug.NotAllowed, "", "A find is measured by its recorder, determiners and the coordinator.")
 	}
 	p := l.photographs[w.PhotographID]
 	c, err := a.cardIn(ctx, l, p)
 	if err != nil {
-		return nil, trug.Measurement{}, err
+		return nil, trug.Measurement{}, trug.FoundCard{}, err
 	}
 	m := trug.Measurement{ID: id, SeasonID: l.season.ID, RecordID: f.ID, ViewID: w.ID, Kind: g.Kind, Character: g.Character,
 		AboveFrom: measure.Millimetres(g.AboveFrom), AboveTo: measure.Millimetres(g.AboveTo), By: v.Person.ID, Created: a.Clock(), Program: a.Version}
 	if was, ok := f.size(id); ok {
 		if !l.mayChange(v, f, was) {
-			return nil, m, trug.Errorf(trug.NotAllowed, "", "A size is changed by whoever measured it, the find's recorder and the coordinator.")
+			return nil, m, c, trug.Errorf(trug.NotAllowed, "", "A size is changed by whoever measured it, the find's recorder and the coordinator.")
 		}
 		m.By, m.Created = was.By, was.Created
 	}
@@ -201,26 +226,23 @@ func (a *App) sizeOf(ctx context.Context, v Viewer, id trug.ID, g GivenSize) (*l
 		m.Figures = append(m.Figures, trug.Figure{Points: x.Points, Placing: x.Placing})
 	}
 	if err := m.Validate(); err != nil {
-		return nil, m, err
+		return nil, m, c, err
 	}
 	if m.Character != "" {
 		k, err := a.keyOf(ctx, l)
 		if err != nil {
-			return nil, m, err
+			return nil, m, c, err
 		}
-		c, ok := k.words.Character(m.Character)
-		if !ok || !measurable(c) {
-			return nil, m, trug.Errorf(trug.Invalid, "character", "%q is no character that a size answers: choose one that is measured, such as cap_diameter", m.Character)
+		x, ok := k.words.Character(m.Character)
+		if !ok || !measurable(x) {
+			return nil, m, c, trug.Errorf(trug.Invalid, "character", "%q is no character that a size answers: choose one that is measured, such as cap_diameter", m.Character)
 		}
-		m.Label = c.Label
+		m.Label = x.Label
 	}
 	if err := inFrame(m, frameOf(p, c)); err != nil {
-		return nil, m, err
+		return nil, m, c, err
 	}
-	if g.Standing {
-		return nil, m, trug.Errorf(trug.Invalid, "standing", "%v", measure.ErrNotParallel)
-	}
-	return l, m, l.reckon(&m, c)
+	return l, m, c, nil
 }
 
 func (f *find) size(id trug.ID) (trug.Measurement, bool) {

@@ -160,17 +160,33 @@ func TestSizesThatAreRefused(t *testing.T) {
 	for name, c := range map[string]struct {
 		g    app.GivenSize
 		says string
-	}{"beside": {beside, "lies beside the picture"}, "standing": {standing, "hold the card upright"}, "not a size": {taste, "no character that a size answers"},
-		"one point": {short, "has 1 points"}, "as high as the camera": {high, "as high as the camera"}} {
+	}{"beside": {beside, "lies beside the picture"}, "not a size": {taste, "no character that a size answers"}, "one point": {short, "has 1 points"}} {
 		if _, err := s.TrySize(ctx, s.As("R08"), c.g); trug.KindOf(err) != trug.Invalid || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+	// What was placed well and can't be measured is an answer; it isn't kept.
+	for name, c := range map[string]struct {
+		g    app.GivenSize
+		says string
+	}{"standing": {standing, "hold the card upright"}, "as high as the camera": {high, "as high as the camera: check"}} {
+		got, err := s.TrySize(ctx, s.As("R08"), c.g)
+		if err != nil || got.Size != nil || !strings.Contains(got.Says, c.says) || strings.ToUpper(got.Says[:1]) != got.Says[:1] {
+			t.Errorf("%s: %+v, %v", name, got, err)
+		}
+		if _, err := s.SaveSize(ctx, s.As("R08"), s.ID(), c.g); trug.KindOf(err) != trug.Invalid || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s is kept: %v", name, err)
+		}
+	}
+	plain, err := s.ProposeOutline(ctx, s.As("R08"), view, app.GivenStroke{Stroke: []card.Pixel{{X: 350, Y: 690}}, Reach: 24})
+	if err != nil || plain.Found || len(plain.Points) != 0 || !strings.Contains(plain.Says, "by hand") {
+		t.Errorf("proposed where nothing lies: %+v, %v", plain, err)
+	}
 	if _, err := s.TrySize(ctx, s.As("R01"), good); trug.KindOf(err) != trug.NotAllowed {
 		t.Errorf("another recorder: %v", err)
 	}
-	if _, err := s.TrySize(ctx, s.As("R08"), good); err != nil {
-		t.Errorf("refused: %v", err)
+	if got, err := s.TrySize(ctx, s.As("R08"), good); err != nil || got.Size == nil || got.Says != "" {
+		t.Errorf("refused: %+v, %v", got, err)
 	}
 }
 

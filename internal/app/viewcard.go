@@ -186,6 +186,7 @@ type GivenStroke struct {
 
 // ProposedOutline is an outline as the program sees it; a person corrects it.
 type ProposedOutline struct {
+	Found  bool         `json:"found" doc:"False: nothing is proposed, and says tells why and how to go on"`
 	Points []card.Pixel `json:"points"`
 	// Placing is the standard uncertainty of its edge in pixels: send it back
 	// with the outline.
@@ -197,7 +198,8 @@ type ProposedOutline struct {
 
 const maxStroke = 400 // points that are shown at once
 
-// ProposeOutline proposes the outline of what was tapped.
+// ProposeOutline proposes the outline of what was tapped. That none can be
+// proposed is an answer, and no failure.
 func (a *App) ProposeOutline(ctx context.Context, v Viewer, view trug.ID, g GivenStroke) (ProposedOutline, error) {
 	if len(g.Stroke) == 0 {
 		return ProposedOutline{}, trug.Errorf(trug.Invalid, "stroke", "tap or draw inside the fruitbody")
@@ -221,9 +223,9 @@ func (a *App) ProposeOutline(ctx context.Context, v Viewer, view trug.ID, g Give
 	ask.Inside, ask.Outside, ask.Rim = s.inside(g.Stroke), s.inside(g.Outside), s.inside(g.Rim)
 	o, err := s.picture.Outline(ask)
 	if err != nil {
-		return ProposedOutline{}, trug.Errorf(trug.Invalid, "stroke", "%v", err)
+		return ProposedOutline{Points: []card.Pixel{}, Says: sentence(err.Error()) + "."}, nil
 	}
-	return ProposedOutline{Points: s.outside(o.Points), Placing: o.Placing, Contrast: o.Contrast, Sure: o.Sure,
+	return ProposedOutline{Found: true, Points: s.outside(o.Points), Placing: o.Placing, Contrast: o.Contrast, Sure: o.Sure,
 		Says: "Proposed by the program, which may take a leaf for part of the fungus: look at the line all round, and mend it where it is wrong."}, nil
 }
 

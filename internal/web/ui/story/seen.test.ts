@@ -117,6 +117,7 @@ describe('a person can be seen', () => {
     await sheetOf(reader);
     await reader.getByRole('button', { name: `Surroundings of ${number}: open large` }).press('Enter');
     const dialog = reader.getByRole('dialog', { name: `Surroundings of ${number}, large` });
+    await dialog.getByRole('button', { name: 'More' }).press('Enter'); // on a phone it lies behind
     await dialog.getByRole('button', { name: 'A person can be seen' }).press('Enter');
     await dialog.getByRole('heading', { name: 'Can a person be seen on surroundings?' }).waitFor();
     await looked(reader, 'mark-asks');
@@ -141,6 +142,7 @@ describe('a person can be seen', () => {
 
   test('the recorder crops it by keys, hears the numbers, and sees what is left before it is done', async () => {
     await recorder.getByRole('button', { name: `Surroundings of ${number}: open large` }).press('Enter');
+    await recorder.getByRole('dialog').getByRole('button', { name: 'More' }).press('Enter');
     await recorder.getByRole('button', { name: 'Crop', exact: true }).press('Enter');
     const left = recorder.getByRole('slider', { name: 'Left edge' });
     await left.waitFor();

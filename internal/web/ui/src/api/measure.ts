@@ -139,6 +139,13 @@ export interface ShownSize {
   may: boolean;
 }
 
+/** TriedSize is a size as it would be kept, or why it can't be reckoned. */
+export interface TriedSize {
+  size?: ShownSize;
+  /** Why there is none and what to do; '' with a size */
+  says: string;
+}
+
 /** ShownFigure is one fruitbody's size. */
 export interface ShownFigure {
   points: Pixel[];
@@ -175,6 +182,8 @@ export interface GivenStroke {
 
 /** ProposedOutline is an outline as the program sees it; a person corrects it. */
 export interface ProposedOutline {
+  /** False: nothing is proposed, and `says` tells why and how to go on */
+  found: boolean;
   points: Pixel[];
   /** Send it back with the outline */
   placing: number;
@@ -249,7 +258,7 @@ export const proposeOutline = (view: ID, g: GivenStroke, signal?: AbortSignal) =
 export const snapPoint = (view: ID, g: GivenSnap, signal?: AbortSignal) => post<SnappedPoint>(`/views/${at(view)}/snap`, g, { signal });
 
 /** trySize reckons a size and keeps nothing. */
-export const trySize = (g: GivenSize, signal?: AbortSignal) => post<ShownSize>('/sizes', g, { signal });
+export const trySize = (g: GivenSize, signal?: AbortSignal) => post<TriedSize>('/sizes', g, { signal });
 
 /** saveSize keeps a size under an identifier made here; sent again it replaces what was there. */
 export const saveSize = (id: ID, g: GivenSize) => put<RecordSheet>(`/sizes/${at(id)}`, g);

@@ -3109,6 +3109,8 @@ export interface components {
              * @description How clearly the edge stands out, in its noise
              */
             contrast: number;
+            /** @description False: nothing is proposed, and says tells why and how to go on */
+            found: boolean;
             /** Format: double */
             placing: number;
             points: components["schemas"]["Pixel"][] | null;
@@ -4121,6 +4123,10 @@ export interface components {
             code: string;
             /** @description Name to be shown to people of the season */
             name: string;
+        };
+        TriedSize: {
+            says: string;
+            size?: components["schemas"]["ShownSize"];
         };
         When: {
             date: string;
@@ -8367,7 +8373,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["ShownSize"];
+                    "application/json": components["schemas"]["TriedSize"];
                 };
             };
             /** @description Error */

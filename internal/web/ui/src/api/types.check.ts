@@ -142,6 +142,7 @@ export type Held = [
   True<Agrees<Schemas['GivenSize'], measure.GivenSize>>,
   True<Agrees<Schemas['GivenFigure'], measure.GivenFigure>>,
   True<Agrees<Schemas['ShownSize'], measure.ShownSize>>,
+  True<Agrees<Schemas['TriedSize'], measure.TriedSize>>,
   True<Agrees<Schemas['ShownFigure'], measure.ShownFigure>>,
   True<Agrees<Schemas['ShownLine'], measure.ShownLine>>,
   True<Agrees<Schemas['GivenStroke'], measure.GivenStroke>>,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { toCard, type ShownPlane } from '../api/measure';
 import known from '../api/plane.json';
-import { gridLines, gridStep, handlesOf, inside, nearest, offStage, onStage, pulled, spanOf, stepOf } from './calliper';
+import { gridLines, gridStep, handlesOf, heightOf, HEIGHTS, inside, nearest, offStage, onStage, pulled, roomFor, spanOf, stepOf } from './calliper';
 
 const plane = known.Plane as ShownPlane;
 const part = { left: 100, top: 50, width: 800, height: 600 };
@@ -32,6 +32,10 @@ describe('keys', () => {
     expect(stepOf('ArrowDown', true)).toEqual({ x: 0, y: 10 });
     expect(stepOf('a', false)).toBeNull();
   });
+  it('move by as much as the screen can show', () => {
+    expect(stepOf('ArrowUp', false, 2.5)).toEqual({ x: 0, y: -2.5 });
+    expect(stepOf('ArrowUp', true, 2.5)).toEqual({ x: 0, y: -25 });
+  });
 });
 
 describe('an outline', () => {
@@ -42,6 +46,10 @@ describe('an outline', () => {
     expect(h).toHaveLength(16);
     expect(new Set(h).size).toBe(16);
     expect(Math.max(...h)).toBeLessThan(100);
+  });
+  it('has the fewer handles the smaller it is shown', () => {
+    // 314 px round: at a tenth four, at one CSS pixel each seven, enlarged at most twenty.
+    expect([0.1, 1, 8].map((shown) => roomFor(ring, shown))).toEqual([4, 7, 20]);
   });
   it('is pulled at one handle, and ends at its neighbours', () => {
     const h = handlesOf(100, 10);
@@ -93,5 +101,17 @@ describe('how high it lies', () => {
     expect(spanOf('', null, null)).toBeNull();
     expect(spanOf('mm', 3, null)).toBeNull();
     expect(spanOf('mm', undefined, undefined)).toBeNull();
+  });
+});
+
+describe('a height', () => {
+  it('comes back as the answer it was given by, and else as numbers', () => {
+    for (const h of HEIGHTS) if (h.name !== 'mm' && h.name !== 'standing') expect(heightOf(h.from, h.to)).toBe(h.name);
+    expect(heightOf(3, 5)).toBe('mm');
+    expect(heightOf(0, 0)).toBe('mm');
+  });
+  it('can be told between any two that touch', () => {
+    const spans = HEIGHTS.filter((h) => h.to > 2).map((h) => [h.from, h.to]);
+    for (let mm = 0; mm <= 110; mm++) expect(spans.some(([from, to]) => from! <= mm && mm <= to!), `${mm} mm`).toBe(true);
   });
 });

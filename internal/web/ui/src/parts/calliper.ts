@@ -34,9 +34,13 @@ export function inside(part: ShownFrame, q: Pixel): Pixel {
   return { x: within(q.x, part.left, part.width), y: within(q.y, part.top, part.height) };
 }
 
-/** How far an arrow key moves a point, in pixels of the original; null for other keys. */
-export function stepOf(key: string, shift: boolean): Pixel | null {
-  const n = shift ? 10 : 1;
+/**
+ * How far an arrow key moves a point, in pixels of the original; null for other
+ * keys. `step` is what one press moves: two pixels of the screen, so that it is
+ * the finer the larger the picture is made.
+ */
+export function stepOf(key: string, shift: boolean, step = 1): Pixel | null {
+  const n = shift ? 10 * step : step;
   if (key === 'ArrowLeft') return { x: -n, y: 0 };
   if (key === 'ArrowRight') return { x: n, y: 0 };
   if (key === 'ArrowUp') return { x: 0, y: -n };
@@ -59,6 +63,16 @@ export function nearest(points: Pixel[], to: Pixel): number {
 export function handlesOf(count: number, most = 16): number[] {
   const n = Math.min(count, most);
   return Array.from({ length: n }, (_, i) => Math.floor((i * count) / n));
+}
+
+/** How many handles an outline has room for, at least 40 CSS pixels apart: 4 to 20. `shown` is how many of them show a pixel of the original. */
+export function roomFor(points: Pixel[], shown: number): number {
+  let round = 0;
+  points.forEach((p, i) => {
+    const q = points[(i + 1) % points.length]!;
+    round += Math.hypot(q.x - p.x, q.y - p.y);
+  });
+  return Math.min(20, Math.max(4, Math.floor((round * shown) / 40)));
 }
 
 /**
@@ -136,6 +150,7 @@ export const HEIGHTS = [
   { name: 'below', says: 'Lower than the card, by up to 1 cm', from: -10, to: 0 },
   { name: 'little', says: 'A little higher, up to 1 cm', from: 0, to: 10 },
   { name: 'finger', says: 'About a finger’s breadth higher, 1 to 2 cm', from: 10, to: 20 },
+  { name: 'fingers', says: 'About two fingers’ breadth higher, 2 to 4 cm', from: 20, to: 40 },
   { name: 'thumb', says: 'About as high as a thumb is long, 4 to 7 cm', from: 40, to: 70 },
   { name: 'hand', says: 'About as high as a hand is wide, 7 to 11 cm', from: 70, to: 110 },
   { name: 'mm', says: 'I measured it', from: 0, to: 0 },
@@ -152,6 +167,11 @@ export function spanOf(answer: Height, from: number | null | undefined, to: numb
   if (answer !== 'mm') return { from: h.from, to: h.to };
   if (typeof from !== 'number' || typeof to !== 'number' || !Number.isFinite(from + to)) return null;
   return { from: Math.min(from, to), to: Math.max(from, to) };
+}
+
+/** The answer that stands for a span of heights, numbers typed in where none does: the reverse of spanOf. */
+export function heightOf(from: number, to: number): Height {
+  return HEIGHTS.find((h) => h.name !== 'mm' && h.name !== 'standing' && h.from === from && h.to === to)?.name ?? 'mm';
 }
 
 /** What is told of a point that was moved. */
