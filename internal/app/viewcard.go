@@ -212,9 +212,9 @@ func (a *App) ProposeOutline(ctx context.Context, v Viewer, view trug.ID, g Give
 	ask := measure.Asked{Largest: 90 * s.pxPerMM, Least: 1.5 * s.pxPerMM}
 	if s.card != nil {
 		ask = (&measure.Scene{Card: s.card}).Asking(g.Stroke[0])
-		if s.frame.Left != 0 || s.frame.Top != 0 {
-			ask.Plane = nil // it tells of the whole picture
-		}
+		// The plane tells of the whole picture, and only a part is looked at.
+		part := s.card.Plane.InPart(s.frame.Left, s.frame.Top)
+		ask.Plane = &part
 	}
 	if g.Reach > 0 {
 		ask.Largest = g.Reach

@@ -100,6 +100,38 @@ func (p *Plane) jacobian(s Spot) (a, b, c, d float64) {
 	return (x1.X - x0.X) / (2 * e), (y1.X - y0.X) / (2 * e), (x1.Y - x0.Y) / (2 * e), (y1.Y - y0.Y) / (2 * e)
 }
 
+// InPart is the same plane as a part of the picture shows it whose upper left
+// corner lies at (left, top): a spot is seen that much further left and up. Lens
+// and spread go along.
+func (p *Plane) InPart(left, top int) Plane {
+	out, dx, dy := *p, float64(left), float64(top)
+	out.centre = Pixel{p.centre.X - dx, p.centre.Y - dy}
+	h := p.h
+	h[0], h[1], h[2] = h[0]-dx*h[6], h[1]-dx*h[7], h[2]-dx
+	h[3], h[4], h[5] = h[3]-dy*h[6], h[4]-dy*h[7], h[5]-dy
+	if !out.set(h) {
+		return *p // cannot be: a shift leaves the determinant as it is
+	}
+	// The new numbers are linear in the old ones: both sides of the spread go through that.
+	move := func(c *[planeParams]float64) {
+		c[0], c[1], c[3], c[4] = c[0]-dx*c[6], c[1]-dx*c[7], c[3]-dy*c[6], c[4]-dy*c[7]
+	}
+	for i := range planeParams {
+		move(&out.cov[i])
+	}
+	for j := range planeParams {
+		var column [planeParams]float64
+		for i := range planeParams {
+			column[i] = out.cov[i][j]
+		}
+		move(&column)
+		for i := range planeParams {
+			out.cov[i][j] = column[i]
+		}
+	}
+	return out
+}
+
 // Middle is the spot in the card's middle.
 func (p *Plane) Middle() Spot { return p.mid }
 

@@ -99,3 +99,31 @@ func TestPoseFromAbove(t *testing.T) {
 		t.Errorf("%+v", pose)
 	}
 }
+
+// A part of the picture shows the plane where the whole shows it, shifted: spots,
+// their way back, scale and the pose round the same axis.
+func TestPlaneInPart(t *testing.T) {
+	found := (&Finder{}).Find(openGrey(t, "testdata/rendered/card_050.jpg")).Cards[0]
+	whole := &found.Plane
+	const left, top = 137, 61
+	part := whole.InPart(left, top)
+	for _, s := range []Spot{{0, 0}, {105, 74}, {-40, 120}, {30, 10}} {
+		a, b := whole.ToImage(s), part.ToImage(s)
+		if math.Abs(a.X-left-b.X) > 1e-9 || math.Abs(a.Y-top-b.Y) > 1e-9 {
+			t.Errorf("%v is seen at %v in the whole and at %v in the part", s, a, b)
+		}
+		back, ok := part.ToCard(b)
+		if !ok || math.Abs(float64(back.X-s.X)) > 1e-6 || math.Abs(float64(back.Y-s.Y)) > 1e-6 {
+			t.Errorf("%v comes back as %v", s, back)
+		}
+	}
+	if a, b := whole.PxPerMM(whole.Middle()), part.PxPerMM(part.Middle()); math.Abs(a-b) > 1e-9 {
+		t.Errorf("%g pixels a millimetre become %g", a, b)
+	}
+	size := openGrey(t, "testdata/rendered/card_050.jpg").Rect
+	known := Film35(27, size.Dx(), size.Dy())
+	a, b := whole.Pose(known), part.PoseOfPart(known, Whole{Left: left, Top: top, Width: size.Dx(), Height: size.Dy()})
+	if math.Abs(float64(a.Height-b.Height)) > .01*float64(a.Height) || math.Abs(float64(a.Tilt-b.Tilt)) > .2 {
+		t.Errorf("the whole is seen from %v mm at %v degrees, its part from %v mm at %v degrees", a.Height, a.Tilt, b.Height, b.Tilt)
+	}
+}
