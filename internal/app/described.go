@@ -36,9 +36,7 @@ func (k *seasonKey) describe(out *dwca.Find, l *ledger, f *find) {
 	out.Sizes = publishedSizes(sizes)
 	colours := l.coloursFor(Viewer{Season: l.season.ID}, f)
 	out.Colours = publishedColours(colours)
-	measured := k.measuredAnswers(sizes)
-	maps.DeleteFunc(measured, func(character string, _ describe.Answer) bool { _, told := answers[character]; return told })
-	maps.Copy(answers, measured)
+	measured := fill(answers, k.measuredAnswers(sizes))
 	out.Description = k.words.Prose(answers, describe.Technical)
 	for _, c := range k.words.Characters() {
 		a, ok := answers[c.Name]
@@ -61,6 +59,20 @@ func (k *seasonKey) describe(out *dwca.Find, l *ledger, f *find) {
 		x.Either = x.Either && len(x.States) > 1
 		out.Facts = append(out.Facts, x)
 	}
+}
+
+// fill adds what was measured to what was answered, and returns what it added.
+// What somebody answered stands; that they had not looked or could not see does
+// not bar a size.
+func fill(answers, measured describe.Answers) describe.Answers {
+	added := describe.Answers{}
+	for character, a := range measured {
+		if x, told := answers[character]; !told || x.Blank == describe.NotLookedFor || x.Blank == describe.NotVisible {
+			added[character] = a
+		}
+	}
+	maps.Copy(answers, added)
+	return added
 }
 
 // measuredAnswers sums the sizes of a find up by character: of one fruitbody its

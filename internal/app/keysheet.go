@@ -108,7 +108,7 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	if s, err = s.without(f.ID); err != nil {
 		return KeySheet{}, err
 	}
-	answers, listed, err := s.tried(f, asked.Answers)
+	answers, listed, err := s.tried(l, v, f, asked.Answers)
 	if err != nil {
 		return KeySheet{}, err
 	}
@@ -126,7 +126,7 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	maps.Copy(told, dated(f.Record))
 	out := KeySheet{Plain: s.words.Prose(told, describe.Plain), Technical: s.words.Prose(told, describe.Technical), Remain: len(k.Remaining()),
 		Kinds: len(k.Key().Taxa()), NotInKey: k.NotInKey(), Candidate: []KeyCandidate{}, Doubles: l.doubles(k, s.words), Asked: []ShownQuestion{},
-		Open: []ShownQuestion{}, Answered: answered(s.words, listed, func(x describe.Answer) string { return l.originOf(v, f, x) }), Apart: []KeyApart{}, About: s.book.Title + ". " + key.Caution,
+		Open: []ShownQuestion{}, Answered: listed, Apart: []KeyApart{}, About: s.book.Title + ". " + key.Caution,
 		Expects: prior != nil}
 	if len(s.changes) > 0 {
 		out.Learned = len(s.lessons(f.ID))
@@ -145,10 +145,11 @@ func (a *App) KeyOf(ctx context.Context, v Viewer, id trug.ID, asked KeyAsked) (
 	return out, err
 }
 
-// tried joins a find's own answers with those that a determiner tries; listed
-// holds those that were given one by one, in order.
-func (k *seasonKey) tried(f *find, given []GivenAnswer) (answers describe.Answers, listed []describe.Answer, err error) {
-	answers, listed = k.evidence(f.Record), slices.Clone(f.Description)
+// tried joins what is known of a find with what a determiner tries; listed holds
+// what was answered one by one, in order, and then what was measured.
+func (k *seasonKey) tried(l *ledger, v Viewer, f *find, given []GivenAnswer) (answers describe.Answers, listed []ShownAnswer, err error) {
+	answers, measured := k.evidence(l, v, f)
+	own := slices.Clone(f.Description)
 	for _, g := range given {
 		x, nothing, err := g.read(k.words)
 		if err != nil {
@@ -158,9 +159,10 @@ func (k *seasonKey) tried(f *find, given []GivenAnswer) (answers describe.Answer
 			continue
 		}
 		answers[x.Character] = x
-		listed = append(slices.DeleteFunc(listed, func(o describe.Answer) bool { return o.Character == x.Character }), x)
+		delete(measured, x.Character)
+		own = append(slices.DeleteFunc(own, func(o describe.Answer) bool { return o.Character == x.Character }), x)
 	}
-	return answers, listed, nil
+	return answers, k.listed(l, v, f, own, measured), nil
 }
 
 // questions fills in what can be asked: of the key, a determiner may answer

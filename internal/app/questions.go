@@ -2,6 +2,8 @@ package app
 
 import (
 	"context"
+	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -62,8 +64,10 @@ type ShownAnswer struct {
 	Character string `json:"character"`
 	Label     string `json:"label"`
 	Answer    string `json:"answer"`
-	// From says where the answer was filled from; empty for one of somebody's own.
-	From string `json:"from"`
+	// From says where the answer was filled from or measured, and by whom; empty
+	// for one of somebody's own. Sizes are the measurements behind it.
+	From  string    `json:"from"`
+	Sizes []trug.ID `json:"sizes"`
 }
 
 // fewQuestions is how many a recorder is asked.
@@ -84,17 +88,20 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 	if err != nil {
 		return FindQuestions{}, err
 	}
-	words, answers := s.words, s.answersOf(f.Record)
+	words := s.words
+	known, measured := s.evidence(l, v, f)
+	answers := maps.Clone(known)
+	maps.Copy(answers, dated(f.Record))
 	var prior []float64
 	if l.season.Key.Expects {
 		prior = key.Prior(s.expect(l, f).taxa)
 	}
-	k, err := s.put(s.evidence(f.Record), prior)
+	k, err := s.put(known, prior)
 	if err != nil {
 		return FindQuestions{}, err
 	}
 	out := FindQuestions{Remain: len(k.Remaining()), Kinds: len(k.Key().Taxa()), Told: words.Prose(answers, describe.Plain),
-		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: answered(words, f.Description, func(x describe.Answer) string { return l.originOf(v, f, x) })}
+		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: s.listed(l, v, f, f.Description, measured)}
 	if f.Form != "" {
 		out.Group = label("form", f.Form)
 	}
@@ -164,7 +171,33 @@ func answered(words *describe.Vocabulary, list []describe.Answer, origin func(de
 			// Beside "Cap colours" a sentence's "coloured" says it twice.
 			text = strings.TrimPrefix(facts[0].Text, "coloured ")
 		}
-		out = append(out, ShownAnswer{a.Character, c.Label, text, origin(a)})
+		out = append(out, ShownAnswer{Character: a.Character, Label: c.Label, Answer: text, From: origin(a), Sizes: []trug.ID{}})
+	}
+	return out
+}
+
+// listed puts what is known of a find into words one by one: what was answered,
+// in order, and what was measured, with its origin.
+func (k *seasonKey) listed(l *ledger, v Viewer, f *find, own []describe.Answer, measured describe.Answers) []ShownAnswer {
+	own = slices.DeleteFunc(slices.Clone(own), func(a describe.Answer) bool { _, is := measured[a.Character]; return is })
+	from := func(x describe.Answer) string { return l.originOf(v, f, x) }
+	out := answered(k.words, own, from)
+	for _, c := range k.words.Characters() {
+		a, ok := measured[c.Name]
+		if !ok {
+			continue
+		}
+		for _, shown := range answered(k.words, []describe.Answer{a}, from) {
+			var says []string
+			for _, m := range l.sizesFor(v, f) {
+				if m.Character == c.Name {
+					shown.Sizes = append(shown.Sizes, m.ID)
+					says = append(says, fmt.Sprintf("%s in the view %s by %s", sizeWords(m), f.kindOf(m.ViewID), l.person(m.By)))
+				}
+			}
+			shown.From = "Measured on the field card: " + strings.Join(says, "; ") + "."
+			out = append(out, shown)
+		}
 	}
 	return out
 }

@@ -131,7 +131,9 @@ func (k *seasonKey) taught(l *ledger) (*seasonKey, error) {
 			next.settled[f.ID] = held
 			continue
 		}
-		answers, err := k.key.Answers(k.words, k.evidence(f.Record))
+		// What anybody may know is learned from.
+		known, _ := k.evidence(l, Viewer{Season: l.season.ID}, f)
+		answers, err := k.key.Answers(k.words, known)
 		if err != nil {
 			continue // a description that the words no longer fit teaches nothing
 		}
@@ -213,10 +215,12 @@ func settledEnough(f *find) bool {
 	})
 }
 
-// evidence is what is known of a find as the key weighs it. The time of year
-// is no character of a fungus: it weighs among what is expected.
-func (k *seasonKey) evidence(r trug.Record) describe.Answers {
-	out := k.answersOf(r)
+// evidence is what is known of a find as the key weighs it: what was answered and
+// what was measured in views that the viewer sees; measured holds what counts of
+// that. The time of year is no character of a fungus: it weighs among what is
+// expected.
+func (k *seasonKey) evidence(l *ledger, v Viewer, f *find) (out, measured describe.Answers) {
+	out = k.answersOf(f.Record)
 	delete(out, "season")
-	return out
+	return out, fill(out, k.measuredAnswers(l.sizesFor(v, f)))
 }

@@ -265,6 +265,16 @@ func (f *find) photographOf(view trug.ID) trug.ID {
 	return ""
 }
 
+// kindOf says what a view of the find shows, empty where the view is not in it.
+func (f *find) kindOf(view trug.ID) trug.ViewKind {
+	for _, w := range f.views {
+		if w.ID == view {
+			return w.Kind
+		}
+	}
+	return ""
+}
+
 // measurable reports whether a size answers the character.
 func measurable(c describe.Character) bool {
 	return c.Kind == describe.Numeric && (c.Unit == "mm" || c.Unit == "cm")

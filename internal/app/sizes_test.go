@@ -3,6 +3,7 @@ package app_test
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -321,5 +322,68 @@ func TestSizesInADeposit(t *testing.T) {
 	}
 	if got, facts = sizes(); len(got)+len(facts) != 0 {
 		t.Errorf("of a view that was taken out: %+v %+v", got, facts)
+	}
+}
+
+// A size answers its character with its uncertainty and its origin: the finder is
+// not asked again, the key weighs it, and somebody's own answer goes first.
+func TestSizesAnswerTheKey(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	record, view := cardRecord(t, s, "reference", 0)
+	if _, err := s.AnswerQuestion(ctx, s.As("R08"), record, app.GivenAnswer{Character: "cap_diameter", Blank: "not looked for"}); err != nil {
+		t.Fatal(err)
+	}
+	id := s.ID()
+	sheet, err := s.SaveSize(ctx, s.As("R08"), id, capWidth(view, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ofCap := func(list []app.ShownAnswer) (found []app.ShownAnswer) {
+		for _, a := range list {
+			if a.Character == "cap_diameter" {
+				found = append(found, a)
+			}
+		}
+		return found
+	}
+	q, err := s.Questions(ctx, s.As("R08"), record)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := ofCap(q.Answered)
+	words := sheet.Sizes[0].Words
+	if len(got) != 1 || !slices.Equal(got[0].Sizes, []trug.ID{id}) || !strings.Contains(got[0].Answer, "40") ||
+		got[0].From != "Measured on the field card: "+words+" in the view top by "+sheet.Sizes[0].By+"." {
+		t.Errorf("the recorder is told %+v", got)
+	}
+	if slices.ContainsFunc(q.Questions, func(x app.ShownQuestion) bool { return x.Character == "cap_diameter" }) {
+		t.Error("what was measured is asked again")
+	}
+	k, err := s.KeyOf(ctx, s.As("D1"), record, app.KeyAsked{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := ofCap(k.Answered); len(got) != 1 || got[0].From == "" || !strings.Contains(k.Plain, "40") {
+		t.Errorf("at the key: %+v, %q", got, k.Plain)
+	}
+	if weighs := slices.ContainsFunc(k.Candidate, func(c app.KeyCandidate) bool {
+		return slices.ContainsFunc(slices.Concat(c.For, c.Against), func(r app.KeyReason) bool { return strings.HasPrefix(r.Label, got[0].Label) })
+	}); !weighs {
+		t.Errorf("no candidate's reasons tell of the size: %+v", k.Candidate)
+	}
+	if k, err = s.KeyOf(ctx, s.As("D1"), record, app.KeyAsked{Answers: []app.GivenAnswer{{Character: "cap_diameter", Number: "55"}}}); err != nil || len(ofCap(k.Answered)) != 1 || ofCap(k.Answered)[0].From != "" {
+		t.Errorf("tried otherwise: %+v, %v", ofCap(k.Answered), err)
+	}
+	if q, err = s.AnswerQuestion(ctx, s.As("R08"), record, app.GivenAnswer{Character: "cap_diameter", Number: "41"}); err != nil || len(ofCap(q.Answered)) != 1 || ofCap(q.Answered)[0].From != "" {
+		t.Errorf("answered by hand: %+v, %v", ofCap(q.Answered), err)
+	}
+	if _, err := s.AnswerQuestion(ctx, s.As("R08"), record, app.GivenAnswer{Character: "cap_diameter"}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.TakeBackSize(ctx, s.As("R08"), id); err != nil {
+		t.Fatal(err)
+	}
+	if q, err = s.Questions(ctx, s.As("R08"), record); err != nil || len(ofCap(q.Answered)) != 0 {
+		t.Errorf("taken back: %+v, %v", ofCap(q.Answered), err)
 	}
 }

@@ -30,7 +30,7 @@ func (s *server) sizesRoutes() []route {
 		}) (app.SnappedPoint, error) {
 			return s.app.SnapPoint(ctx, viewer(ctx), in.ID, in.Body)
 		})},
-		{method: "POST", path: "/api/sizes", action: app.MeasureView, call: answer(s, func(ctx context.Context, in *struct{ Body app.GivenSize }) (app.ShownSize, error) {
+		{method: "POST", path: "/api/sizes", action: app.MeasureView, call: answer(s, func(ctx context.Context, in *struct{ Body app.GivenSize }) (app.TriedSize, error) {
 			return s.app.TrySize(ctx, viewer(ctx), in.Body)
 		})},
 		{method: "PUT", path: "/api/sizes/{id}", action: app.MeasureView, call: answer(s, func(ctx context.Context, in *struct {

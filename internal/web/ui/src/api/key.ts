@@ -44,8 +44,10 @@ export interface ShownAnswer {
   character: string;
   label: string;
   answer: string;
-  /** Where it was filled from; '' for one of somebody's own */
+  /** Where it was filled from or measured, and by whom; '' of what somebody answered */
   from: string;
+  /** The measurements behind it */
+  sizes: string[];
 }
 
 /** GivenAnswer is an answer as a screen sends it. */

@@ -3299,6 +3299,7 @@ export interface components {
             character: string;
             from: string;
             label: string;
+            sizes: string[] | null;
         };
         ShownBatch: {
             by: string;
