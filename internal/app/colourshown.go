@@ -188,7 +188,7 @@ func correctedWords(c trug.ColourCorrection) string {
 	if c.GreysOnly {
 		return "Corrected by the card's greys alone, since nobody has measured the colours of this printing: light, contrast and white are put right, tints only roughly."
 	}
-	s := fmt.Sprintf("Corrected by %d patches of the card (%s); each, left out in turn, comes out within %.1f of what it is.", c.Patches, c.Model, c.LeaveOneOut)
+	s := fmt.Sprintf("Corrected by %d patches of the card (chiefly: %s); each, left out in turn, comes out within %.1f of what it is.", c.Patches, c.Model, c.LeaveOneOut)
 	if c.Rejected+c.Clipped > 0 {
 		s += fmt.Sprintf(" %d more could not be used for dirt, shine, or being too light or dark.", c.Rejected+c.Clipped)
 	}

@@ -169,3 +169,28 @@ func middle(x []float64) float64 {
 	}
 	return s[len(s)/2]
 }
+
+// Joined models lie between them, nearer to the one that errs less; one alone is
+// left as it is, and errors by leaving one out are joined alike.
+func TestBlend(t *testing.T) {
+	fit := func(m Model, by float64, wrong float64) *Fitted {
+		f := &Fitted{Model: m, LeftOut: [][3]float64{{wrong, 0, 0}, {0, -wrong, 0}}}
+		for i := range f.Matrix {
+			f.Matrix[i] = make([]float64, len(m.terms([3]float64{})))
+			f.Matrix[i][i] = by
+		}
+		return f
+	}
+	one := fit(Linear, 1.2, 3)
+	if got := blend([]*Fitted{one}); math.Abs(got.Matrix[1][1]-1.2) > 1e-12 || math.Abs(got.rms()-one.rms()) > 1e-12 {
+		t.Errorf("one alone became %+v", got)
+	}
+	got := blend([]*Fitted{fit(Linear, 1, 4), fit(Root, 2, 2)})
+	// Weights 4^-4 and 2^-4: one and sixteen parts of seventeen.
+	if want := (1 + 16*2.0) / 17; got.Model != Root || math.Abs(got.Matrix[0][0]-want) > 1e-12 || got.Matrix[0][5] != 0 {
+		t.Errorf("joined to %v, want %.4f on the diagonal", got.Matrix[0], want)
+	}
+	if want := (4 + 16*2.0) / 17; math.Abs(got.LeftOut[0][0]-want) > 1e-12 {
+		t.Errorf("errs by %v, want %.4f", got.LeftOut[0], want)
+	}
+}
