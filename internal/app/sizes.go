@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 
@@ -117,7 +118,11 @@ func (a *App) TrySize(ctx context.Context, v Viewer, g GivenSize) (TriedSize, er
 		return TriedSize{}, err
 	}
 	if err := l.reckonGiven(&m, c, g); err != nil {
-		return TriedSize{Says: sentence(err.Error()) + "."}, nil
+		says := err.Error()
+		if e := (*trug.Error)(nil); errors.As(err, &e) {
+			says = e.Says // without the field, which stands before it for logs
+		}
+		return TriedSize{Says: sentence(says) + "."}, nil
 	}
 	s := l.shownSize(v, m)
 	return TriedSize{Size: &s}, nil
