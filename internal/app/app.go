@@ -22,6 +22,8 @@ import (
 type Options struct {
 	Store store.Store
 	Blobs blob.Store
+	// Uploads keeps photographs that come in pieces; nil where none are taken.
+	Uploads blob.Uploads
 	// Secret seasons what is hashed and signs the set-up link: at least 32
 	// random bytes that stay with the data.
 	Secret []byte

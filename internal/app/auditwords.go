@@ -23,7 +23,7 @@ type auditAct struct {
 // changeActs parts all kinds of things among the sorts of changes. A test holds
 // that none lacks and none stands twice.
 var changeActs = []auditAct{
-	{"records", "Records, views and photographs", []store.Kind{store.Records, store.Views, store.Photographs}},
+	{"records", "Records, views and photographs", []store.Kind{store.Records, store.Views, store.Photographs, store.Messages}},
 	{"names", "Names put to finds, passed on, asked for", []store.Kind{store.Determinations, store.Passes, store.Requests, store.Lifts}},
 	{"sizes", "Cards in photographs, sizes and colours", []store.Kind{store.CardBatches, store.FoundCards, store.Measurements, store.Colours}},
 	{"seen", "Views on which a person can be seen", []store.Kind{store.Marks}},
@@ -58,6 +58,7 @@ var kindWords = map[store.Kind]struct{ added, changed string }{
 	store.FoundCards:     {"had the card looked for in a photograph", "had the card looked for again"},
 	store.Measurements:   {"measured a find", "changed a measurement"},
 	store.Colours:        {"measured a colour of a find", "changed a measured colour"},
+	store.Messages:       {"sent a record from a phone", "changed what is kept of a sending"},
 	store.Wishes:         {"asked for a name to be taken out", "settled what was asked"},
 }
 
@@ -174,7 +175,7 @@ type AuditThing struct {
 // thingOf returns what a change was about; nil where there is nothing to open.
 func (l *ledger) thingOf(c store.Amendment, holding map[trug.ID]trug.ID) *AuditThing {
 	switch c.Kind {
-	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks, store.Measurements, store.Colours:
+	case store.Views, store.Determinations, store.Passes, store.Requests, store.Lifts, store.Marks, store.Measurements, store.Colours, store.Messages:
 		return l.thingFor(store.Records, c.Parent)
 	case store.Photographs:
 		return l.thingFor(store.Records, holding[c.ID])

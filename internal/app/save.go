@@ -32,22 +32,63 @@ func (a *App) SaveRecord(ctx context.Context, v Viewer, id trug.ID, e EditableRe
 }
 
 func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e EditableRecord) error {
+	return a.saveWith(ctx, v, l, id, e, nil, nil)
+}
+
+// saveWith saves a record in one transaction with what is done before and after
+// it there; either may be nil, and an error of theirs undoes all. The record
+// that before is given is the one that is about to be written.
+func (a *App) saveWith(ctx context.Context, v Viewer, l *ledger, id trug.ID, e EditableRecord,
+	before, after func(store.Writer, trug.Record) error) error {
 	l = l.full()
+	r, views, err := a.madeOf(v, l, id, e)
+	if err != nil {
+		return err
+	}
+	return a.write(ctx, func(w store.Writer) error {
+		if r.Number == "" {
+			if r.Number, err = nextNumber(ctx, w, l); err != nil {
+				return err
+			}
+		}
+		if before != nil {
+			if err := before(w, r); err != nil {
+				return err
+			}
+		}
+		if err := store.Put(ctx, w, r, a.author(v), a.Clock()); err != nil {
+			return err
+		}
+		for _, view := range views {
+			if err := store.Put(ctx, w, view, a.author(v), a.Clock()); err != nil {
+				return err
+			}
+		}
+		if after == nil {
+			return nil
+		}
+		return after(w, r)
+	})
+}
+
+// madeOf makes the record and the views to be written of what was given.
+func (a *App) madeOf(v Viewer, l *ledger, id trug.ID, e EditableRecord) (trug.Record, []trug.View, error) {
+	none := trug.Record{}
 	before := l.finds[id]
 	if before != nil && (!before.stands() || !v.is(before.RecorderID) && !v.has(trug.Coordinator)) {
-		return trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
+		return none, nil, trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
 	}
 	r := trug.Record{ID: id, SeasonID: l.season.ID, RecorderID: v.Person.ID, Created: a.Clock()}
 	if before != nil {
 		r = before.Record
 	} else if err := a.roomForRecord(l, v); err != nil {
-		return err
+		return none, nil, err
 	}
 	if err := l.noWordsToChildren(v, before, e); err != nil {
-		return err
+		return none, nil, err
 	}
 	if err := a.fill(l, &r, e); err != nil {
-		return err
+		return none, nil, err
 	}
 	if before != nil && v.Person.Minor {
 		keepUnseen(before, &r)
@@ -60,32 +101,17 @@ func (a *App) saveRecord(ctx context.Context, v Viewer, l *ledger, id trug.ID, e
 	}
 	views, err := a.viewsOf(v, l, before, id, e.Views)
 	if err != nil {
-		return err
+		return none, nil, err
 	}
 	if len(views) == 0 && (before == nil || len(before.views) == 0) && r.FieldName.Name == "" && r.Form == "" && r.Remarks == "" {
-		return trug.Errorf(trug.Invalid, "views", "a record needs a photograph, or a name given in the hand, or a few words: there is nothing yet that could be named")
+		return none, nil, trug.Errorf(trug.Invalid, "views", "a record needs a photograph, or a name given in the hand, or a few words: there is nothing yet that could be named")
 	}
 	if r.Public == "" {
 		if r.Public, err = a.newPublic(); err != nil {
-			return err
+			return none, nil, err
 		}
 	}
-	return a.write(ctx, func(w store.Writer) error {
-		if r.Number == "" {
-			if r.Number, err = nextNumber(ctx, w, l); err != nil {
-				return err
-			}
-		}
-		if err := store.Put(ctx, w, r, a.author(v), a.Clock()); err != nil {
-			return err
-		}
-		for _, view := range views {
-			if err := store.Put(ctx, w, view, a.author(v), a.Clock()); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	return r, views, nil
 }
 
 // fill takes over what the recorder gave and checks it.

@@ -79,6 +79,7 @@ const (
 	SeeCards       Action = "see the field cards"
 	PrintCards     Action = "print field cards"
 	LeaveSeason    Action = "leave"
+	TakeAlong      Action = "take the season along on a phone"
 	ComeIn         Action = "come in"
 	KeepOwnWays    Action = "look after your devices and codes"
 )
@@ -140,6 +141,7 @@ var Permissions = map[Action][]trug.Role{
 	SeeCards:       insiders, // one's own printings; the coordinator every one
 	PrintCards:     insiders,
 	LeaveSeason:    everybody,
+	TakeAlong:      insiders, // what they may know of it
 	ComeIn:         everybody,
 	KeepOwnWays:    insiders, // each their own
 }

@@ -15,6 +15,7 @@ import (
 
 	"trug"
 	"trug/internal/app"
+	"trug/internal/blob"
 	"trug/internal/blob/disk"
 	"trug/internal/store"
 	"trug/internal/store/sqlite"
@@ -24,6 +25,7 @@ import (
 const (
 	databaseFile = "trug.db"
 	photoFolder  = "photographs"
+	uploadFolder = "uploads"
 	secretFile   = "secret"
 )
 
@@ -73,11 +75,17 @@ func assemble(st store.Store, dir string, o opening) (*app.App, error) {
 	if err != nil {
 		return nil, err
 	}
+	var uploads blob.Uploads
+	if o.how == toServe { // one process at a time
+		if uploads, err = disk.OpenUploads(filepath.Join(dir, uploadFolder)); err != nil {
+			return nil, err
+		}
+	}
 	device := "command line"
 	if o.how == toServe {
 		device = "web"
 	}
-	return app.New(app.Options{Store: st, Blobs: blobs, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo,
+	return app.New(app.Options{Store: st, Blobs: blobs, Uploads: uploads, Secret: secret, Clock: o.clock, PublicAddress: strings.TrimRight(o.address, "/"), Device: device, EntryLinks: o.demo,
 		Free: blobs.Free, Log: o.log, Version: version()})
 }
 

@@ -46,10 +46,11 @@ const (
 	FoundCards     Kind = "found_card"
 	Measurements   Kind = "measurement"
 	Colours        Kind = "colour"
+	Messages       Kind = "message"
 )
 
 // Kinds lists every kind.
-var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes, CardBatches, FoundCards, Measurements, Colours}
+var Kinds = []Kind{Seasons, People, Sites, Forays, Taxa, LookAlikes, Protections, Records, Photographs, Views, Determinations, Passes, Requests, Lifts, Deposits, SlipRanges, Marks, Redactions, Wishes, CardBatches, FoundCards, Measurements, Colours, Messages}
 
 // Word returns the kind as it stands in a sentence.
 func (k Kind) Word() string { return strings.ReplaceAll(string(k), "_", "-") }

@@ -13,7 +13,7 @@ import (
 type Thing interface {
 	trug.Season | trug.Person | trug.Site | trug.Foray | trug.Taxon | trug.LookAlike | trug.Protection |
 		trug.Record | trug.Photograph | trug.View | trug.Determination | trug.Pass | trug.Request | trug.Lift | trug.Deposit |
-		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish | trug.CardBatch | trug.FoundCard | trug.Measurement | trug.Colour
+		trug.SlipRange | trug.Mark | trug.Redaction | trug.Wish | trug.CardBatch | trug.FoundCard | trug.Measurement | trug.Colour | trug.Message
 }
 
 // RowOf returns the thing as a row.
@@ -67,6 +67,8 @@ func RowOf[T Thing](thing T) (Row, error) {
 		r = Row{Kind: Measurements, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
 	case trug.Colour:
 		r = Row{Kind: Colours, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID}
+	case trug.Message:
+		r = Row{Kind: Messages, ID: t.ID, Season: t.SeasonID, Parent: t.RecordID, Key: t.Key()}
 	case trug.SlipRange:
 		r = Row{Kind: SlipRanges, ID: t.ID, Season: t.SeasonID, Parent: t.ForayID}
 	}
@@ -89,7 +91,8 @@ var rowsOfBodies = map[Kind]func(json.RawMessage) (Row, error){
 	SlipRanges: rowOfBody[trug.SlipRange], Marks: rowOfBody[trug.Mark], Redactions: rowOfBody[trug.Redaction],
 	Wishes:      rowOfBody[trug.Wish],
 	CardBatches: rowOfBody[trug.CardBatch], FoundCards: rowOfBody[trug.FoundCard], Measurements: rowOfBody[trug.Measurement],
-	Colours: rowOfBody[trug.Colour],
+	Colours:  rowOfBody[trug.Colour],
+	Messages: rowOfBody[trug.Message],
 }
 
 // RowOfBody returns the row that the thing in the body makes: with it a store

@@ -71,10 +71,10 @@ func TestAGuessedFieldCodeOpensNoPrivateGround(t *testing.T) {
 			// A deposit is for everybody; of the map there is a test below.
 			continue
 		}
-		_, body := client{t, h, stranger}.do("GET", q.path, nil, "")
+		_, body := client{t, h, stranger, nil}.do("GET", q.path, nil, "")
 		look(r.path, body)
 	}
-	c := client{t, h, stranger}
+	c := client{t, h, stranger, nil}
 	for _, path := range []string{"/api/records?limit=500", "/api/records?text=zyxwold", "/api/records?site=S2", "/api/records?sort=site&limit=500", "/api/prompts?site=S2", "/api/forays/coming"} {
 		_, body := c.do("GET", path, nil, "")
 		look(path, body)
@@ -114,7 +114,7 @@ func TestTheMapKeepsPrivateGround(t *testing.T) {
 	s := apptest.New(t, "2026-10-10")
 	h := Handler(s.App, Options{})
 	for token, has := range map[string]bool{guest(t, s): false, s.Token("R02"): true} {
-		status, body := client{t, h, token}.do("GET", "/api/ground", nil, "")
+		status, body := client{t, h, token, nil}.do("GET", "/api/ground", nil, "")
 		if status != 200 || strings.Contains(body, "Quarterpenny") != has || !strings.Contains(body, "Hobbleshaw Hanger") {
 			t.Errorf("%d, drawn %v, want %v", status, strings.Contains(body, "Quarterpenny"), has)
 		}
@@ -138,7 +138,7 @@ func TestAskingToComeToPrivateGround(t *testing.T) {
 	h := Handler(s.App, Options{})
 	privateGround(t, s)
 	token := guest(t, s)
-	c := client{t, h, token}
+	c := client{t, h, token, nil}
 	id := foray(t, s, "O11")
 	for range 2 { // asking twice is asking once
 		status, body := c.do("POST", "/api/forays/"+id+"/sign-up", []byte(`{"comes":true}`), "application/json")

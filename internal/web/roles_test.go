@@ -26,6 +26,13 @@ type client struct {
 	t       *testing.T
 	handler http.Handler
 	cookie  string
+	head    map[string]string
+}
+
+// with returns a client whose requests say more in their heads.
+func (c client) with(head map[string]string) client {
+	c.head = head
+	return c
 }
 
 func newClient(t *testing.T, s apptest.Season, h http.Handler, code string) client {
@@ -49,6 +56,9 @@ func (c client) request(method, path string, body []byte, kind string) *http.Req
 	r := httptest.NewRequest(method, "http://trug.test"+path, bytes.NewReader(body))
 	r.Header.Set("Content-Type", kind)
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
+	for name, value := range c.head {
+		r.Header.Set(name, value)
+	}
 	if c.cookie != "" {
 		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: c.cookie})
 	}
@@ -64,6 +74,8 @@ type sample struct {
 	refusedToo []trug.Role
 	// of makes the path for the person who asks, where it names what is theirs.
 	of func(code string) string
+	// head holds what the request's head says beyond that.
+	head map[string]string
 	// gives is the status that whoever is permitted gets, where it is not 200.
 	gives int
 }
@@ -257,6 +269,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 	maps.Copy(rows, rightsSamples(t, s, own))
 	maps.Copy(rows, sizesSamples(t, s, h))
 	maps.Copy(rows, colourSamples(t, s, h))
+	maps.Copy(rows, fieldSamples(t, s))
 	return rows
 }
 
@@ -323,7 +336,7 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 				if q.of != nil {
 					q.path = q.of(personOf[role])
 				}
-				status, body := newClient(t, s, h, personOf[role]).do(r.method, q.path, []byte(q.body), q.kind)
+				status, body := newClient(t, s, h, personOf[role]).with(q.head).do(r.method, q.path, []byte(q.body), q.kind)
 				if want := wanted(s, r, q, role); !slices.Contains(want, status) {
 					t.Errorf("status %d, want one of %v: %s", status, want, body)
 				}

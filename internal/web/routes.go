@@ -398,7 +398,7 @@ func (s *server) routes() []route {
 		{method: "GET", path: "/enter/{token}", serve: s.enter},
 		{method: "GET", path: "/{path...}", serve: s.page},
 	}
-	return slices.Concat(table, s.entryRoutes(), s.rightsRoutes(), s.keyRoutes(), s.sizesRoutes(), s.colourRoutes())
+	return slices.Concat(table, s.entryRoutes(), s.rightsRoutes(), s.keyRoutes(), s.sizesRoutes(), s.colourRoutes(), s.fieldRoutes())
 }
 
 // ByID is the identifier in a path.

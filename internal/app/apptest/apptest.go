@@ -61,9 +61,13 @@ func Empty(tb testing.TB, day trug.Date) Season {
 	if err != nil {
 		tb.Fatal(err)
 	}
+	uploads, err := disk.OpenUploads(filepath.Join(dir, "uploads"))
+	if err != nil {
+		tb.Fatal(err)
+	}
 	// The clock moves with the test, so that identifiers are made in order.
 	began, started := trug.When{Date: day, Time: "17:00", Offset: "-01:00"}.Instant(time.UTC), time.Now()
-	a, err := app.New(app.Options{Store: st, Blobs: blobs, Secret: bytes.Repeat([]byte{7}, 32), Device: "test", EntryLinks: true,
+	a, err := app.New(app.Options{Store: st, Blobs: blobs, Uploads: uploads, Secret: bytes.Repeat([]byte{7}, 32), Device: "test", EntryLinks: true,
 		Clock: func() time.Time { return began.Add(time.Since(started)) }})
 	if err != nil {
 		tb.Fatal(err)

@@ -38,6 +38,7 @@ func everyThing(t *testing.T, b *bench) {
 	roundTrip[trug.FoundCard](t, b, seen)
 	roundTrip[trug.Measurement](t, b, seen)
 	roundTrip[trug.Colour](t, b, seen)
+	roundTrip[trug.Message](t, b, seen)
 	for _, kind := range store.Kinds {
 		if !seen[kind] {
 			t.Errorf("no %s was tried", kind.Word())

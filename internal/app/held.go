@@ -1,0 +1,77 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"trug"
+)
+
+// HeldSeason is what a phone takes along to work out of reach: what its person
+// may know of the season, and no more. The ground is held beside it.
+type HeldSeason struct {
+	Season ShownSeason `json:"season"`
+	// Emergency and PoisonCentre are the numbers that the coordinator set.
+	Emergency    string        `json:"emergency,omitempty" doc:"Telephone number"`
+	PoisonCentre string        `json:"poisonCentre,omitempty" doc:"Telephone number"`
+	Sites        []HeldSite    `json:"sites"`
+	Forays       []ComingForay `json:"forays"`
+	// Names are those of the checklist, for who may have names completed.
+	Names []string `json:"names"`
+}
+
+// HeldSite is the sheet of a site that the viewer may know.
+type HeldSite struct {
+	ID      trug.ID  `json:"id"`
+	Code    string   `json:"code"`
+	Name    string   `json:"name"`
+	Hazards []string `json:"hazards"`
+	Road    string   `json:"road,omitempty" doc:"Where the nearest road is, for those who must be fetched"`
+	Meeting string   `json:"meeting,omitempty"`
+	Rule    string   `json:"rule,omitempty"`
+	Words   string   `json:"words,omitempty" doc:"What the manager allows, in their words"`
+	// Rulings say what people may be asked to do there today.
+	Rulings []Ruling `json:"rulings"`
+}
+
+// Held returns what a phone takes along.
+func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
+	l, err := a.open(ctx, v, TakeAlong)
+	if err != nil {
+		return HeldSeason{}, err
+	}
+	out := HeldSeason{Emergency: l.season.Emergency, PoisonCentre: l.season.PoisonCentre, Sites: []HeldSite{}, Names: []string{}}
+	if out.Season, err = a.Season(ctx, v); err != nil {
+		return out, err
+	}
+	if out.Forays, err = a.ComingForays(ctx, v); err != nil {
+		return out, err
+	}
+	var told []trug.ID
+	for id, s := range l.sites {
+		if l.knows(v, id) {
+			told = append(told, id)
+			out.Sites = append(out.Sites, a.heldSite(l, s))
+		}
+	}
+	slices.SortFunc(out.Sites, func(x, y HeldSite) int { return cmp.Compare(x.Code, y.Code) })
+	if v.May(CompleteName) {
+		for _, t := range l.taxa {
+			out.Names = append(out.Names, t.Name)
+		}
+		slices.Sort(out.Names)
+	}
+	return out, a.noteSites(ctx, l, v, "taken along", told...)
+}
+
+func (a *App) heldSite(l *ledger, s trug.Site) HeldSite {
+	h := HeldSite{ID: s.ID, Code: s.Code, Name: s.Name, Hazards: notNil(s.Hazards), Road: s.Road, Meeting: s.Meeting, Rule: s.Rule, Rulings: []Ruling{}}
+	if s.Permission != nil {
+		h.Words = s.Permission.Words
+	}
+	for _, p := range Prompts {
+		h.Rulings = append(h.Rulings, l.rule(s.ID, a.today(l.season), false, p))
+	}
+	return h
+}

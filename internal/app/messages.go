@@ -1,0 +1,334 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+
+	"trug"
+	"trug/internal/offline"
+	"trug/internal/store"
+)
+
+// MessageAnswer is what became of a message from a phone.
+type MessageAnswer struct {
+	Phone  trug.ID `json:"phone"`
+	Number int64   `json:"number"`
+	Record trug.ID `json:"record"`
+	// State is "taken" when record and photographs are durable here, now or
+	// before; "missing" when photographs have to be sent first; "refused" when
+	// something needs another look; "later" when it should be sent again.
+	State string `json:"state" enum:"taken,missing,refused,later"`
+	// FieldNumber and Version are the record's, once it is taken.
+	FieldNumber string `json:"fieldNumber,omitempty"`
+	Version     int    `json:"version,omitempty"`
+	// Kept are the SHA-256 of the message's photographs that are durable here,
+	// in the record or among those taken out of it.
+	Kept []trug.Hash `json:"kept"`
+	// Missing are the photographs that have not arrived.
+	Missing []trug.Hash `json:"missing"`
+	// Lost are the values that somebody had changed meanwhile, by field; they
+	// are in the record's history.
+	Lost   []offline.Loss  `json:"lost"`
+	Says   string          `json:"says,omitempty" doc:"What is wrong, and what to do"`
+	Faults []FaultOfAField `json:"faults"`
+}
+
+// FaultOfAField is what is wrong with one field of a record that was sent.
+type FaultOfAField struct {
+	Field string `json:"field"`
+	Says  string `json:"says"`
+}
+
+// TakeMessages takes messages from phones that were out of reach, each for
+// itself and in their order. Every one may be sent again. What could not be
+// taken is said in its answer; an error is given only where none could be.
+func (a *App) TakeMessages(ctx context.Context, v Viewer, list []offline.Message) ([]MessageAnswer, error) {
+	if _, err := a.open(ctx, v, SaveARecord); err != nil {
+		return nil, err
+	}
+	if len(list) > offline.MaxMessages {
+		return nil, trug.Errorf(trug.TooLarge, "", "%d records at once are too many: send at most %d", len(list), offline.MaxMessages)
+	}
+	out := []MessageAnswer{}
+	for _, m := range list {
+		answer, err := a.takeMessage(ctx, v, m)
+		if err != nil {
+			if answer, err = refusal(answer, err); err != nil {
+				return nil, err
+			}
+		}
+		answer.Lost, answer.Faults, answer.Missing, answer.Kept = notNil(answer.Lost), notNil(answer.Faults), notNil(answer.Missing), notNil(answer.Kept)
+		out = append(out, answer)
+	}
+	return out, nil
+}
+
+// refusal says in an answer why a message was not taken; what is not the
+// message's fault is given back as it is.
+func refusal(answer MessageAnswer, err error) (MessageAnswer, error) {
+	var one *trug.Error
+	var many trug.Faults
+	switch kind := trug.KindOf(err); kind {
+	case trug.Busy:
+		answer.State = "later"
+	case trug.Invalid, trug.NotFound, trug.NotAllowed, trug.Conflict, trug.TooLarge:
+		answer.State = "refused"
+	default:
+		return answer, err
+	}
+	if errors.As(err, &many) {
+		for _, f := range many {
+			answer.Faults = append(answer.Faults, FaultOfAField{f.Field, f.Says})
+		}
+	} else if errors.As(err, &one) && one.Field != "" {
+		answer.Faults = append(answer.Faults, FaultOfAField{one.Field, one.Says})
+	}
+	if errors.As(err, &one) {
+		answer.Says = one.Says
+	}
+	return answer, nil
+}
+
+// errMoved is set when a record changed between being read and being written.
+var errMoved = errors.New("the record changed meanwhile")
+
+func (a *App) takeMessage(ctx context.Context, v Viewer, m offline.Message) (MessageAnswer, error) {
+	answer := MessageAnswer{Phone: m.Phone, Number: m.Number, Record: m.Record}
+	if err := m.Validate(); err != nil {
+		return answer, err
+	}
+	photographs, missing, err := a.photographsOf(ctx, v, m)
+	if err != nil || len(missing) > 0 {
+		answer.State, answer.Missing = "missing", missing
+		answer.Says = "Photographs of this record have not arrived yet."
+		return answer, err
+	}
+	for range 5 {
+		if err = a.mergeMessage(ctx, v, m, photographs, &answer); !errors.Is(err, errMoved) {
+			break
+		}
+	}
+	if errors.Is(err, errMoved) {
+		err = trug.Errorf(trug.Busy, "", "This record is being changed elsewhere just now: send it again in a moment.")
+	}
+	if err != nil {
+		return answer, err
+	}
+	answer.State = "taken"
+	for _, view := range m.Views {
+		answer.Kept = append(answer.Kept, view.Photograph)
+	}
+	a.dropArrived(ctx, v, answer.Kept)
+	return answer, nil
+}
+
+// mergeMessage merges a message with the record as it stands, in one transaction.
+func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, photographs map[trug.Hash]trug.ID, answer *MessageAnswer) error {
+	l, err := a.open(ctx, v, SaveARecord)
+	if err != nil {
+		return err
+	}
+	l = l.full()
+	past, err := a.pastOf(ctx, l, v, m)
+	if err != nil {
+		return err
+	}
+	if past.known != nil {
+		return a.takenBefore(l, v, m, past, answer)
+	}
+	e, out, err := l.merged(m, past, photographs)
+	if err != nil {
+		return err
+	}
+	loser, err := a.loserOf(l, m, past, out)
+	if err != nil {
+		return err
+	}
+	before := func(w store.Writer, r trug.Record) error {
+		if now, err := w.History(ctx, store.Records, m.Record); err != nil || len(now) != past.version {
+			return errors.Join(err, errMoved)
+		}
+		if loser == nil {
+			return nil
+		}
+		return store.Put(ctx, w, *loser, a.author(v), a.Clock())
+	}
+	kept := trug.Message{SeasonID: l.season.ID, RecordID: m.Record, By: v.Person.ID, Phone: m.Phone, Number: m.Number, Seen: m.Seen,
+		From: past.version, Took: out.Take, Received: a.Clock(), ClockAhead: m.ClockAhead(a.Clock()).Seconds()}
+	for _, loss := range out.Lost {
+		kept.Lost = append(kept.Lost, loss.Field)
+	}
+	if kept.ID, err = a.newID(); err != nil {
+		return err
+	}
+	after := func(w store.Writer, r trug.Record) error {
+		now, err := w.History(ctx, store.Records, m.Record)
+		if err != nil {
+			return err
+		}
+		kept.To = len(now)
+		answer.FieldNumber, answer.Version, answer.Lost = r.Number, kept.To, out.Lost
+		return store.Put(ctx, w, kept, a.author(v), a.Clock())
+	}
+	return a.saveWith(ctx, v, l, m.Record, e, before, after)
+}
+
+// takenBefore answers a message that came before.
+func (a *App) takenBefore(l *ledger, v Viewer, m offline.Message, p past, answer *MessageAnswer) error {
+	f := l.finds[m.Record]
+	if p.known.RecordID != m.Record || !f.stands() || !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
+		return trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
+	}
+	answer.FieldNumber, answer.Version = f.Number, p.version
+	for _, field := range p.known.Lost {
+		answer.Lost = append(answer.Lost, offline.Loss{Field: field, Why: offline.Unseen})
+	}
+	return nil
+}
+
+// past is what a record went through before a message came.
+type past struct {
+	version int
+	changes []offline.Change
+	// known is the message itself, where it came before.
+	known *trug.Message
+}
+
+// pastOf reads what the record of a message went through.
+func (a *App) pastOf(ctx context.Context, l *ledger, v Viewer, m offline.Message) (past, error) {
+	var p past
+	err := a.Store.Read(ctx, func(r store.Reader) error {
+		key := trug.Message{By: v.Person.ID, Phone: m.Phone, Number: m.Number}.Key()
+		if known, err := store.ByKey[trug.Message](ctx, r, l.season.ID, key); err == nil {
+			p.known = &known
+		} else if trug.KindOf(err) != trug.NotFound {
+			return err
+		}
+		history, err := r.History(ctx, store.Records, m.Record)
+		if err != nil {
+			return err
+		}
+		messages, err := store.List[trug.Message](ctx, r, store.Filter{Season: l.season.ID, Parent: m.Record})
+		p.version, p.changes = len(history), changesOf(history, messages)
+		return err
+	})
+	return p, err
+}
+
+// changesOf tells the history of a record as the rule of merging knows it: a
+// change for each message, and one for each amendment that no message made.
+func changesOf(history []store.Amendment, messages []trug.Message) []offline.Change {
+	var out []offline.Change
+	for _, m := range messages {
+		out = append(out, offline.Change{Version: m.To, Phone: m.Phone, Number: m.Number, Fields: m.Took})
+	}
+	for i, c := range history {
+		version := i + 1
+		if slices.ContainsFunc(messages, func(m trug.Message) bool { return m.From < version && version <= m.To }) {
+			continue
+		}
+		if changed := offline.Differing(valuesIn(c.Before), valuesIn(c.After)); len(changed) > 0 {
+			out = append(out, offline.Change{Version: version, Fields: changed})
+		}
+	}
+	slices.SortStableFunc(out, func(x, y offline.Change) int { return x.Version - y.Version })
+	return out
+}
+
+// valuesIn returns the fields of a record's body as messages name them.
+func valuesIn(body json.RawMessage) offline.Values {
+	f := &find{}
+	if len(body) == 0 || json.Unmarshal(body, &f.Record) != nil {
+		return offline.Values{}
+	}
+	return valuesOf(editable(f))
+}
+
+// valuesOf returns an editable record as the fields that messages name.
+func valuesOf(e *EditableRecord) offline.Values {
+	out := offline.Values{}
+	text, err := json.Marshal(e)
+	if err == nil {
+		err = json.Unmarshal(text, &out)
+	}
+	if err != nil {
+		return offline.Values{} // structs of texts and numbers can be written
+	}
+	delete(out, "views")
+	return out
+}
+
+// recordOf makes an editable record of fields; one that has no form of its
+// field's is an error of kind Invalid.
+func recordOf(values offline.Values) (EditableRecord, error) {
+	var e EditableRecord
+	text, err := json.Marshal(values)
+	if err == nil {
+		err = json.Unmarshal(text, &e)
+	}
+	if err != nil {
+		var wrong *json.UnmarshalTypeError
+		if errors.As(err, &wrong) {
+			return e, trug.Errorf(trug.Invalid, wrong.Field, "this can't be read as what belongs here: enter it anew")
+		}
+		return e, trug.Errorf(trug.Invalid, "set", "the record can't be read: enter it anew")
+	}
+	return e, nil
+}
+
+// merged returns the record to be saved, and what becomes of the message's fields.
+func (l *ledger) merged(m offline.Message, p past, photographs map[trug.Hash]trug.ID) (EditableRecord, offline.Outcome, error) {
+	now := offline.Values{}
+	var views []EditableView
+	f := l.finds[m.Record]
+	if f.stands() {
+		was := editable(f)
+		now, views = valuesOf(was), was.Views
+	}
+	out := offline.Merge(p.changes, now, m)
+	e, err := recordOf(now.With(m, out.Take))
+	if err != nil {
+		return e, out, err
+	}
+	for i, view := range m.Views {
+		id := photographs[view.Photograph]
+		if l.outViews[id].ID != "" || slices.ContainsFunc(views, func(w EditableView) bool { return w.Photograph == id }) {
+			continue // taken out meanwhile, or here already, perhaps under another name
+		}
+		if id == "" {
+			return e, out, fmt.Errorf("view %d of a message has no photograph", i)
+		}
+		views = append(views, EditableView{Photograph: id, Kind: view.Kind})
+	}
+	// What stood before was asked about then.
+	e.Views = views
+	e.OutsideIsOK = m.OutsideIsOK || f.stands() && !slices.Contains(out.Take, "place")
+	e.DateIsOK = m.DateIsOK || f.stands() && !slices.Contains(out.Take, "found")
+	return e, out, nil
+}
+
+// loserOf returns the record as it would be had the values stood that do not:
+// written before what stands, it puts them into the history. Nil when none is lost.
+func (a *App) loserOf(l *ledger, m offline.Message, p past, out offline.Outcome) (*trug.Record, error) {
+	f := l.finds[m.Record]
+	if len(out.Lost) == 0 || !f.stands() {
+		return nil, nil
+	}
+	var fields []string
+	for _, loss := range out.Lost {
+		fields = append(fields, loss.Field)
+	}
+	e, err := recordOf(valuesOf(editable(f)).With(m, fields))
+	if err != nil {
+		return nil, err
+	}
+	e.OutsideIsOK, e.DateIsOK = true, true
+	r := f.Record
+	if err := a.fill(l, &r, e); err != nil {
+		return nil, err
+	}
+	return &r, nil
+}

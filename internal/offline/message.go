@@ -1,0 +1,136 @@
+package offline
+
+import (
+	"bytes"
+	"encoding/json"
+	"slices"
+	"time"
+
+	"trug"
+)
+
+// Fields are those that a message can set, by their names in the API's
+// editable record. Each is set or left alone as a whole; a place is one.
+var Fields = []string{"found", "place", "fieldName", "namedBy", "form", "substrate", "host", "habit", "ripeness", "smell", "sporePrint",
+	"numberSeen", "remarks"}
+
+// Limits of a message.
+const (
+	// MaxViews bounds the views that one message adds to a record.
+	MaxViews = 60
+	// MaxMessages bounds how many messages are sent at once.
+	MaxMessages = 20
+	// mostOff is how far a phone's clock may be off and still be put down; a
+	// clock set further off says nothing.
+	mostOff = 50 * 365 * 24 * time.Hour
+)
+
+// Message is what a phone tells of one record.
+type Message struct {
+	// Phone is the identifier that the app on this phone gave itself, and Number
+	// counts its messages from 1: together they tell a message that comes again.
+	Phone  trug.ID `json:"phone"`
+	Number int64   `json:"number"`
+	Record trug.ID `json:"record"`
+	// Seen is the version of the record that the phone had when this was
+	// entered; 0 for a record that the server had not yet taken.
+	Seen int `json:"seen"`
+	// Made and Sent are what the phone's clock said when this was entered and
+	// when it was sent. Nothing is ordered by them.
+	Made time.Time `json:"made"`
+	Sent time.Time `json:"sent"`
+	// Set holds the fields that were entered or changed; null blanks one.
+	Set   map[string]json.RawMessage `json:"set"`
+	Views []View                     `json:"views"`
+	// OutsideIsOK and DateIsOK answer the questions that the form asks about
+	// places and days outside the season.
+	OutsideIsOK bool `json:"outsideIsOK,omitempty"`
+	DateIsOK    bool `json:"dateIsOK,omitempty"`
+}
+
+// View is a photograph that a message adds to its record.
+type View struct {
+	// Photograph is the SHA-256 of the original.
+	Photograph trug.Hash     `json:"photograph"`
+	Kind       trug.ViewKind `json:"kind"`
+	// FileName is the name that the phone gave the file; may be empty.
+	FileName string `json:"fileName,omitempty"`
+}
+
+// Validate returns all that is wrong with the message by itself, or nil.
+// Whether the values can be kept is asked where the record is.
+func (m Message) Validate() error {
+	var f trug.Faults
+	fault := func(field, says string) {
+		f = append(f, trug.Errorf(trug.Invalid, field, "%s", says))
+	}
+	if !m.Phone.Valid() || m.Number < 1 {
+		fault("phone", "a message says which phone sends it, by a UUID of version 7, and its number, from 1")
+	}
+	if !m.Record.Valid() {
+		fault("record", "a record is told by a UUID of version 7, made on the phone")
+	}
+	if m.Seen < 0 {
+		fault("seen", "the version that was seen is 0 or more")
+	}
+	for name := range m.Set {
+		if !slices.Contains(Fields, name) {
+			fault("set", "a message sets fields of a record, and this one names another: load the app again, so that it is the server's")
+			break
+		}
+	}
+	if len(m.Views) > MaxViews {
+		fault("views", "more than 60 views at once are too many: send them in two messages")
+	}
+	seen := map[trug.Hash]bool{}
+	for _, v := range m.Views {
+		if !v.Photograph.Valid() || !v.Kind.Valid() || seen[v.Photograph] {
+			fault("views", "a view names a photograph by its SHA-256, once, and one of the kinds of view")
+			break
+		}
+		seen[v.Photograph] = true
+	}
+	if len(f) == 0 {
+		return nil
+	}
+	return f
+}
+
+// ClockAhead returns by how much the phone's clock was ahead of the server's
+// when the message was received; the way that the message took is in it. It is
+// 0 where the phone did not say, or its clock stands at no sensible time.
+func (m Message) ClockAhead(received time.Time) time.Duration {
+	off := m.Sent.Sub(received)
+	if m.Sent.IsZero() || off.Abs() > mostOff {
+		return 0
+	}
+	return off
+}
+
+// Same reports whether two values of a field are the same: as JSON, with what
+// is blank in any way the same as left out.
+func Same(a, b json.RawMessage) bool {
+	return bytes.Equal(plain(a), plain(b))
+}
+
+// plain writes a value in one form, nothing for a blank one.
+func plain(v json.RawMessage) []byte {
+	var read any
+	if len(v) == 0 || json.Unmarshal(v, &read) != nil {
+		return bytes.TrimSpace(v)
+	}
+	switch x := read.(type) {
+	case nil:
+		return nil
+	case string:
+		if x == "" {
+			return nil
+		}
+	case float64:
+		if x == 0 {
+			return nil
+		}
+	}
+	out, _ := json.Marshal(read) // what was read can be written; keys are sorted
+	return out
+}
