@@ -9,7 +9,7 @@ import (
 )
 
 // HeldSeason is what a phone takes along to work out of reach: what its person
-// may know of the season, and no more. The ground is held beside it.
+// may know of the season, and no more; no list of species goes along. The ground is held beside it.
 type HeldSeason struct {
 	Season ShownSeason `json:"season"`
 	// Emergency and PoisonCentre are the numbers that the coordinator set.
@@ -17,8 +17,6 @@ type HeldSeason struct {
 	PoisonCentre string        `json:"poisonCentre,omitempty" doc:"Telephone number"`
 	Sites        []HeldSite    `json:"sites"`
 	Forays       []ComingForay `json:"forays"`
-	// Names are those of the checklist, for who may have names completed.
-	Names []string `json:"names"`
 }
 
 // HeldSite is the sheet of a site that the viewer may know.
@@ -41,7 +39,7 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 	if err != nil {
 		return HeldSeason{}, err
 	}
-	out := HeldSeason{Emergency: l.season.Emergency, PoisonCentre: l.season.PoisonCentre, Sites: []HeldSite{}, Names: []string{}}
+	out := HeldSeason{Emergency: l.season.Emergency, PoisonCentre: l.season.PoisonCentre, Sites: []HeldSite{}}
 	if out.Season, err = a.Season(ctx, v); err != nil {
 		return out, err
 	}
@@ -56,12 +54,6 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 		}
 	}
 	slices.SortFunc(out.Sites, func(x, y HeldSite) int { return cmp.Compare(x.Code, y.Code) })
-	if v.May(CompleteName) {
-		for _, t := range l.taxa {
-			out.Names = append(out.Names, t.Name)
-		}
-		slices.Sort(out.Names)
-	}
 	return out, a.noteSites(ctx, l, v, "taken along", told...)
 }
 

@@ -119,14 +119,16 @@ func (a *App) takeMessage(ctx context.Context, v Viewer, m offline.Message) (Mes
 	}
 	answer.State = "taken"
 	for _, view := range m.Views {
-		answer.Kept = append(answer.Kept, view.Photograph)
+		if view.Photograph != "" {
+			answer.Kept = append(answer.Kept, view.Photograph)
+		}
 	}
 	a.dropArrived(ctx, v, answer.Kept)
 	return answer, nil
 }
 
 // mergeMessage merges a message with the record as it stands, in one transaction.
-func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, photographs map[trug.Hash]trug.ID, answer *MessageAnswer) error {
+func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, photographs map[string]trug.ID, answer *MessageAnswer) error {
 	l, err := a.open(ctx, v, SaveARecord)
 	if err != nil {
 		return err
@@ -280,7 +282,7 @@ func recordOf(values offline.Values) (EditableRecord, error) {
 }
 
 // merged returns the record to be saved, and what becomes of the message's fields.
-func (l *ledger) merged(m offline.Message, p past, photographs map[trug.Hash]trug.ID) (EditableRecord, offline.Outcome, error) {
+func (l *ledger) merged(m offline.Message, p past, photographs map[string]trug.ID) (EditableRecord, offline.Outcome, error) {
 	now := offline.Values{}
 	var views []EditableView
 	f := l.finds[m.Record]
@@ -294,7 +296,7 @@ func (l *ledger) merged(m offline.Message, p past, photographs map[trug.Hash]tru
 		return e, out, err
 	}
 	for i, view := range m.Views {
-		id := photographs[view.Photograph]
+		id := photographs[view.Key()]
 		if l.outViews[id].ID != "" || slices.ContainsFunc(views, func(w EditableView) bool { return w.Photograph == id }) {
 			continue // taken out meanwhile, or here already, perhaps under another name
 		}

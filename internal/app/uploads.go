@@ -130,9 +130,13 @@ func (a *App) DropUpload(ctx context.Context, v Viewer, id trug.ID) error {
 // photographsOf returns the photographs that a message names, by their hash,
 // and the hashes of those that have not arrived. Those that came in pieces are
 // developed here. Whose they are is asked when the record is saved.
-func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (map[trug.Hash]trug.ID, []trug.Hash, error) {
-	known, missing := map[trug.Hash]trug.ID{}, []trug.Hash{}
+func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (map[string]trug.ID, []trug.Hash, error) {
+	known, missing := map[string]trug.ID{}, []trug.Hash{}
 	for _, view := range m.Views {
+		if view.Handed != "" {
+			known[view.Key()] = view.Handed
+			continue
+		}
 		p, err := a.photographByHash(ctx, v.Season, view.Photograph)
 		if trug.KindOf(err) == trug.NotFound && err != nil {
 			p, err = a.developArrived(ctx, v, view)
@@ -143,7 +147,7 @@ func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (m
 		case err != nil:
 			return nil, nil, err
 		default:
-			known[view.Photograph] = p.ID
+			known[view.Key()] = p.ID
 		}
 	}
 	return known, missing, nil

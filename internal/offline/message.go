@@ -50,11 +50,22 @@ type Message struct {
 
 // View is a photograph that a message adds to its record.
 type View struct {
-	// Photograph is the SHA-256 of the original.
-	Photograph trug.Hash     `json:"photograph"`
-	Kind       trug.ViewKind `json:"kind"`
+	// Photograph is the SHA-256 of the original; empty where Handed is given.
+	Photograph trug.Hash `json:"photograph,omitempty"`
+	// Handed is the identifier of a photograph that was handed in whole before.
+	Handed trug.ID       `json:"handed,omitempty"`
+	Kind   trug.ViewKind `json:"kind"`
 	// FileName is the name that the phone gave the file; may be empty.
 	FileName string `json:"fileName,omitempty"`
+}
+
+// Key tells the view's photograph among those of its message.
+func (v View) Key() string { return string(v.Photograph) + string(v.Handed) }
+
+// valid reports whether the view names one photograph and a kind of view.
+func (v View) valid() bool {
+	one := v.Photograph.Valid() && v.Handed == "" || v.Photograph == "" && v.Handed.Valid()
+	return one && v.Kind.Valid()
 }
 
 // Validate returns all that is wrong with the message by itself, or nil.
@@ -82,13 +93,13 @@ func (m Message) Validate() error {
 	if len(m.Views) > MaxViews {
 		fault("views", "more than 60 views at once are too many: send them in two messages")
 	}
-	seen := map[trug.Hash]bool{}
+	seen := map[string]bool{}
 	for _, v := range m.Views {
-		if !v.Photograph.Valid() || !v.Kind.Valid() || seen[v.Photograph] {
-			fault("views", "a view names a photograph by its SHA-256, once, and one of the kinds of view")
+		if !v.valid() || seen[v.Key()] {
+			fault("views", "a view names a photograph by its SHA-256 or its identifier, once, and one of the kinds of view")
 			break
 		}
-		seen[v.Photograph] = true
+		seen[v.Key()] = true
 	}
 	if len(f) == 0 {
 		return nil

@@ -50,6 +50,9 @@ var assets = sync.OnceValue(func() map[string]asset {
 			_, _ = z.Write(data)
 			_ = z.Close()
 			a.packed = b.Bytes()
+			if path.Ext(name) == ".webmanifest" {
+				a.kind = "application/manifest+json"
+			}
 		case ".woff2":
 			a.kind = "font/woff2"
 		case ".wasm":
