@@ -432,6 +432,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/field": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** take the season along on a phone */
+        get: operations["get-api-field"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/field-code": {
         parameters: {
             query?: never;
@@ -448,6 +465,60 @@ export interface paths {
         options?: never;
         head?: never;
         patch?: never;
+        trace?: never;
+    };
+    "/api/field/messages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** save a record */
+        post: operations["post-api-field-messages"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field/uploads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** hand in a photograph */
+        post: operations["post-api-field-uploads"];
+        delete?: never;
+        /** see the season */
+        options: operations["options-api-field-uploads"];
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field/uploads/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** hand in a photograph */
+        delete: operations["delete-api-field-uploads--id-"];
+        options?: never;
+        /** hand in a photograph */
+        head: operations["head-api-field-uploads--id-"];
+        /** hand in a photograph */
+        patch: operations["patch-api-field-uploads--id-"];
         trace?: never;
     };
     "/api/forays": {
@@ -2476,6 +2547,10 @@ export interface components {
             field: string;
             says: string;
         };
+        FaultOfAField: {
+            field: string;
+            says: string;
+        };
         FindQuestions: {
             answered: components["schemas"]["ShownAnswer"][] | null;
             group: string;
@@ -2741,6 +2816,19 @@ export interface components {
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
         };
+        HeldSite: {
+            code: string;
+            hazards: string[] | null;
+            id: string;
+            meeting?: string;
+            name: string;
+            /** @description Where the nearest road is, for those who must be fetched */
+            road?: string;
+            rule?: string;
+            rulings: components["schemas"]["Ruling"][] | null;
+            /** @description What the manager allows, in their words */
+            words?: string;
+        };
         KeptChild: {
             id: string;
             name: string;
@@ -2872,6 +2960,10 @@ export interface components {
             remain: number;
             technical: string;
         };
+        Loss: {
+            field: string;
+            why: string;
+        };
         MadeInvitation: {
             /** @description Who made it */
             by: string;
@@ -2918,6 +3010,41 @@ export interface components {
         MentionsPage: {
             mentions: components["schemas"]["Mention"][] | null;
             names: string[] | null;
+        };
+        Message: {
+            dateIsOK?: boolean;
+            /** Format: date-time */
+            made: string;
+            /** Format: int64 */
+            number: number;
+            outsideIsOK?: boolean;
+            phone: string;
+            record: string;
+            /** Format: int64 */
+            seen: number;
+            /** Format: date-time */
+            sent: string;
+            set: {
+                [key: string]: unknown;
+            };
+            views: components["schemas"]["View"][] | null;
+        };
+        MessageAnswer: {
+            faults: components["schemas"]["FaultOfAField"][] | null;
+            fieldNumber?: string;
+            kept: string[] | null;
+            lost: components["schemas"]["Loss"][] | null;
+            missing: string[] | null;
+            /** Format: int64 */
+            number: number;
+            phone: string;
+            record: string;
+            /** @description What is wrong, and what to do */
+            says?: string;
+            /** @enum {string} */
+            state: "taken" | "missing" | "refused" | "later";
+            /** Format: int64 */
+            version?: number;
         };
         NameAsked: {
             file: string;
@@ -3056,6 +3183,9 @@ export interface components {
         };
         "Post-api-come-in-recovery-codeRequest": {
             code: string;
+        };
+        "Post-api-field-messagesRequest": {
+            messages: components["schemas"]["Message"][] | null;
         };
         "Post-api-forays--id--hand-onRequest": {
             /** @description Chosen name, code or identifier of a leader */
@@ -4129,6 +4259,12 @@ export interface components {
             says: string;
             size?: components["schemas"]["ShownSize"];
         };
+        View: {
+            fileName?: string;
+            handed?: string;
+            kind: string;
+            photograph?: string;
+        };
         When: {
             date: string;
             offset?: string;
@@ -5159,6 +5295,53 @@ export interface operations {
             };
         };
     };
+    "get-api-field": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description Telephone number */
+                        emergency?: string;
+                        forays: components["schemas"]["ComingForay"][] | null;
+                        /** @description Telephone number */
+                        poisonCentre?: string;
+                        season: components["schemas"]["ShownSeason"];
+                        sites: components["schemas"]["HeldSite"][] | null;
+                    };
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
     "get-api-field-code": {
         parameters: {
             query?: never;
@@ -5217,6 +5400,240 @@ export interface operations {
                 };
                 content: {
                     "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-field-messages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Post-api-field-messagesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MessageAnswer"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-field-uploads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "options-api-field-uploads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "delete-api-field-uploads--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "head-api-field-uploads--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "patch-api-field-uploads--id-": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": Record<string, never>;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
                 };
             };
         };
