@@ -5,8 +5,10 @@
 //
 // Each photograph from above in which the card lies is drawn, the card found and
 // the outline proposed from one tap, placed at random within a third of the cap's
-// radius from its middle. What the painter drew is asked for the tap and for the
-// last column alone. Finds that are not round from above (brackets, corals and
+// radius from its middle. What the painter drew is asked for the tap, for the
+// last column, and for what a recorder would have said of the rim's height: a
+// span 2 to 12 mm wider than the rim's own, which rises and falls about the
+// card's middle. Finds that are not round from above (brackets, corals and
 // the like) have no greatest width that is told, and are left out.
 package main
 
@@ -99,6 +101,7 @@ func (t *tally) one(p demo.Picture, truth float64) error {
 		return nil
 	}
 	scene.Placing = o.Placing
+	scene.Above = t.said(p.RimWave())
 	shape, err := scene.Outline(o.Points)
 	if err != nil {
 		return err
@@ -111,6 +114,14 @@ func (t *tally) one(p demo.Picture, truth float64) error {
 	t.errors = append(t.errors, math.Abs(got/truth-1))
 	fmt.Printf("%s\t%.1f\t%.1f\t%.1f\t%+.1f\t%v\n", p.FileName, got, u, truth, 100*(got/truth-1), within)
 	return nil
+}
+
+// said is what a recorder says of how far the rim stands above the card: its
+// lowest and its highest place lie anywhere in it.
+func (t *tally) said(wave float64) measure.Range {
+	w := 2 + 10*t.rand.Float64()
+	from := -wave - w*t.rand.Float64()
+	return measure.Range{From: measure.Millimetres(from), To: measure.Millimetres(from + 2*wave + w)}
 }
 
 // tap is a place on the cap, which lies 14 mm beside the card, to its left or

@@ -126,3 +126,7 @@ func spoiled(number string, s paint.Shot) paint.Shot {
 func (p Picture) TrueWidth() (mm float64, ok bool) {
 	return p.find.WidthMM, p.shot.View == paint.Top && p.shot.Card && (p.find.Form == "gilled" || p.find.Form == "bolete")
 }
+
+// RimWave returns by how many mm the painted cap's rim rises and falls about the
+// height of the card's middle, beside which it is painted.
+func (p Picture) RimWave() (mm float64) { return paint.RimWaveMM(p.find) }

@@ -6,9 +6,9 @@ import (
 )
 
 // solve solves the symmetric positive definite system a x = b of order n in
-// place by Cholesky's way; a is row by row with a stride of planeParams. It
+// place by Cholesky's way; a may be larger. It
 // reports false for a system without one solution.
-func solve(a *[planeParams][planeParams]float64, b *[planeParams]float64, n int) bool {
+func solve(a *matrix, b *vector, n int) bool {
 	l := *a
 	if !cholesky(&l, n) {
 		return false
@@ -18,7 +18,7 @@ func solve(a *[planeParams][planeParams]float64, b *[planeParams]float64, n int)
 }
 
 // cholesky replaces the lower half of a by its root.
-func cholesky(a *[planeParams][planeParams]float64, n int) bool {
+func cholesky(a *matrix, n int) bool {
 	for i := range n {
 		scale := a[i][i]
 		for j := 0; j <= i; j++ {
@@ -39,7 +39,7 @@ func cholesky(a *[planeParams][planeParams]float64, n int) bool {
 	return true
 }
 
-func substitute(l *[planeParams][planeParams]float64, b *[planeParams]float64, n int) {
+func substitute(l *matrix, b *vector, n int) {
 	for i := range n {
 		for k := range i {
 			b[i] -= l[i][k] * b[k]
@@ -55,13 +55,13 @@ func substitute(l *[planeParams][planeParams]float64, b *[planeParams]float64, n
 }
 
 // inverse returns the inverse of a symmetric positive definite matrix.
-func inverse(a *[planeParams][planeParams]float64, n int) (out [planeParams][planeParams]float64, ok bool) {
+func inverse(a *matrix, n int) (out matrix, ok bool) {
 	l := *a
 	if !cholesky(&l, n) {
 		return out, false
 	}
 	for j := range n {
-		var e [planeParams]float64
+		var e vector
 		e[j] = 1
 		substitute(&l, &e, n)
 		for i := range n {
@@ -105,8 +105,8 @@ func homography(from [][2]float64, to []Pixel) (h [8]float64, ok bool) {
 		return h, false
 	}
 	for pass := range 4 {
-		var a [planeParams][planeParams]float64
-		var b [planeParams]float64
+		var a matrix
+		var b vector
 		for i, f := range from {
 			x, y := f[0], f[1]
 			u, v := (to[i].X-mx)/spread, (to[i].Y-my)/spread
@@ -145,7 +145,7 @@ func homography(from [][2]float64, to []Pixel) (h [8]float64, ok bool) {
 }
 
 // addRow adds an observation of weight 1 to normal equations.
-func addRow(a *[planeParams][planeParams]float64, b *[planeParams]float64, row [8]float64, rest float64) {
+func addRow(a *matrix, b *vector, row [8]float64, rest float64) {
 	for i, r := range row {
 		if r == 0 {
 			continue

@@ -22,7 +22,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			odd = t.id / 4
 		}
 	}
-	fitPlane(&plane, l, tags)
+	fitPlane(&plane, nil, l, tags)
 	for i := range 4 {
 		// The seats whose tag is known come first: they are found even if dim.
 		seat := i
@@ -53,7 +53,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			if wider, ok := cornersPlane(l, base, tags, indices(len(tags))); ok && len(tags) == 2 {
 				plane = wider
 			}
-			fitPlane(&plane, l, tags)
+			fitPlane(&plane, nil, l, tags)
 		}
 	}
 	out.nameBatch(tags)
@@ -67,12 +67,13 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 	if len(tags) > 1 {
 		if more := f.hidden(base, l, &plane, tags, even, odd); len(more) > 0 {
 			tags = append(tags, more...)
-			fitPlane(&plane, l, tags)
+			fitPlane(&plane, nil, l, tags)
 		}
 	}
 	out.Plane = plane
+	out.straighten(base, tags)
 	out.judge(tags)
-	out.Bent, out.Screen = out.isBent(base.w, base.h), out.onScreen(base)
+	out.Screen = out.onScreen(base)
 	return out, true
 }
 
@@ -226,131 +227,8 @@ func spotOf(l *Layout, seat int, u, v float64) Spot {
 	return Spot{b.X + b.W*Millimetres(u), b.Y + b.H*Millimetres(v)}
 }
 
-// distortionSpread is how much radial distortion phones leave, as a standard
-// deviation at the corner of the picture: rough, from memory.
-const distortionSpread = .02
-
-// gainSpread is by how much ink that has run, or light that is clipped or
-// sharpened, moves all borders towards their light side, as a standard
-// deviation in pixels: rough, found on rendered photographs.
-const gainSpread = .3
-
-// fitPlane moves the plane so that the borders of all tags lie where they
-// were seen: Gauss and Newton with Tukey's weights. With three tags or more
-// the lens's distortion is fitted as well, held near nothing; and always how
-// far all borders lie towards their light side, which would else look like
-// distortion or tilt. That number is eliminated from the normal equations.
-func fitPlane(p *Plane, l *Layout, tags []tagFit) {
-	n := 8
-	if len(tags) >= 3 {
-		n = 9
-	}
-	count := 0
-	for i := range tags {
-		for j := range tags[i].sights {
-			tags[i].sights[j].weight = 1
-			count++
-		}
-	}
-	if count < 16 {
-		return
-	}
-	rests := make([]float64, 0, count)
-	gain := 0.0
-	for range 10 {
-		var a [planeParams][planeParams]float64
-		var b, mixed [planeParams]float64
-		var own, pull float64 // of the gain
-		rests = rests[:0]
-		for i := range tags {
-			for _, s := range tags[i].sights {
-				q, j := p.slopes(spotOf(l, tags[i].seat, s.x, s.y), s.nx, s.ny)
-				rest := (s.at.X-q.X)*s.nx + (s.at.Y-q.Y)*s.ny + s.off - gain*s.light
-				rests = append(rests, math.Abs(rest)/s.sigma)
-				k := s.weight / (s.sigma * s.sigma)
-				own += k
-				pull += k * s.light * rest
-				for r := range n {
-					mixed[r] += k * j[r] * s.light
-					for c := range n {
-						a[r][c] += k * j[r] * j[c]
-					}
-					b[r] += k * j[r] * rest
-				}
-			}
-		}
-		scale := max(median(rests)*1.48, .7)
-		if n == 9 {
-			k := scale * scale / (distortionSpread * distortionSpread)
-			a[8][8] += k
-			b[8] -= k * p.h[8]
-		}
-		k := scale * scale / (gainSpread * gainSpread)
-		own += k
-		pull -= k * gain
-		for r := range n {
-			for c := range n {
-				a[r][c] -= mixed[r] * mixed[c] / own
-			}
-			b[r] -= mixed[r] * pull / own
-		}
-		inv, ok := inverse(&a, n)
-		if !ok {
-			return
-		}
-		h := p.h
-		for r := range n {
-			move := 0.0
-			for c := range n {
-				move += inv[r][c] * b[c]
-			}
-			h[r] += move
-			pull -= mixed[r] * move
-		}
-		gain += pull / own
-		if before := *p; !p.set(h) {
-			*p = before
-			return
-		}
-		for r := range inv {
-			for c := range inv {
-				p.cov[r][c] = inv[r][c] * scale * scale
-			}
-		}
-		if n == 8 { // not fitted, and so as uncertain as any lens's
-			p.cov[8][8] = distortionSpread * distortionSpread
-		}
-		for i := range tags {
-			for k := range tags[i].sights {
-				s := &tags[i].sights[k]
-				q := p.ToImage(spotOf(l, tags[i].seat, s.x, s.y))
-				s.weight = tukey(((s.at.X-q.X)*s.nx + (s.at.Y-q.Y)*s.ny + s.off - gain*s.light) / (s.sigma * scale))
-			}
-		}
-	}
-}
-
-// slopes tells where a spot is seen, and how that moves along a direction
-// with each of the plane's numbers.
-func (p *Plane) slopes(s Spot, nx, ny float64) (q Pixel, j [planeParams]float64) {
-	x, y := float64(s.X-p.mid.X)/p.unit, float64(s.Y-p.mid.Y)/p.unit
-	w := p.h[6]*x + p.h[7]*y + 1
-	px, py := (p.h[0]*x+p.h[1]*y+p.h[2])/w, (p.h[3]*x+p.h[4]*y+p.h[5])/w
-	u, v := px-p.centre.X, py-p.centre.Y
-	r2 := (u*u + v*v) / (p.radius * p.radius)
-	k := 1 + p.h[8]*r2
-	q = Pixel{p.centre.X + u*k, p.centre.Y + v*k}
-	// The direction as it is before the distortion.
-	g := 2 * p.h[8] / (p.radius * p.radius) * (u*nx + v*ny)
-	mx, my := k*nx+g*u, k*ny+g*v
-	along := mx*px + my*py
-	j = [planeParams]float64{mx * x / w, mx * y / w, mx / w, my * x / w, my * y / w, my / w,
-		-along * x / w, -along * y / w, r2 * (u*nx + v*ny)}
-	return q, j
-}
-
-// judge compares each tag's own corners with the plane's: what is left
-// beyond the noise tells a bent card from a flat one, and how much of a tag's
+// judge compares each tag's own corners with the plane's, and the card's bends:
+// what is left beyond the noise tells how far that holds, and how much of a tag's
 // own position to believe.
 func (c *Found) judge(tags []tagFit) {
 	var off, noise float64
@@ -358,7 +236,7 @@ func (c *Found) judge(tags []tagFit) {
 	own := make([][4]Pixel, len(tags))
 	for i, t := range tags {
 		for k, s := range c.Layout.Corners(t.seat) {
-			own[i][k] = c.Plane.ToImage(s)
+			own[i][k] = c.Plane.ToImage(c.curve.flat(s))
 			if t.own && len(t.sights) > 0 {
 				dx, dy := t.corners[k].X-own[i][k].X, t.corners[k].Y-own[i][k].Y
 				off += (dx*dx + dy*dy) / 2

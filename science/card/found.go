@@ -30,4 +30,6 @@ type Found struct {
 	Bent bool
 	// Screen says that it seems to be shown on a screen and not printed.
 	Screen bool
+
+	curve *curve // nil for one that seems flat
 }

@@ -170,7 +170,10 @@ func (p *Plane) Drawn(z [PlaneDraws]float64) (Plane, bool) {
 	if p.cov[8][8] == 0 {
 		n--
 	}
-	l := p.cov
+	var l matrix
+	for i := range p.cov {
+		copy(l[i][:], p.cov[i][:])
+	}
 	if !cholesky(&l, n) {
 		return q, false
 	}

@@ -121,11 +121,11 @@ func (t *tagFit) fit() bool {
 		t.sights[i].weight = 1
 	}
 	h := t.sq.h
-	var cov [planeParams][planeParams]float64
+	var cov matrix
 	var room [2 * blackCells * (blackCells + 1)]float64
 	for range 8 {
-		var a [planeParams][planeParams]float64
-		var b [planeParams]float64
+		var a matrix
+		var b vector
 		rests := room[:0]
 		for i := range t.sights {
 			s := &t.sights[i]

@@ -179,10 +179,10 @@ func (s *Scene) shared(value, nominal float64, points []card.Pixel) []Contributi
 	}
 }
 
-// flatU is the part of a length by which a card that is not flat, or a lens
-// that is not what the fit took it for, may spoil it: the bends that would
-// leave the residual that is seen, each by what it does to this length; and the
-// residual over the card's width as seen, growing with the distance from it.
+// flatU is the part of a length by which a card that is crumpled, or a lens that
+// is not what the fit took it for, may spoil it: the residual over the card's
+// width as seen, growing with the distance from it. What even bends leave open
+// is in the plane's own uncertainty.
 func (s *Scene) flatU(points []card.Pixel) float64 {
 	l := s.Card.Layout
 	half := math.Hypot(float64(l.Width), float64(l.Height)) / 2
@@ -194,34 +194,7 @@ func (s *Scene) flatU(points []card.Pixel) float64 {
 			away += math.Hypot(float64(at.X-m.X), float64(at.Y-m.Y)) / float64(len(points))
 		}
 	}
-	return math.Hypot(math.Hypot(s.Card.Residual, .02)/px*(1+away/half), s.bentU(points))
-}
-
-// bentU is the part of a length by which it changes with the card's bends,
-// taken together.
-func (s *Scene) bentU(points []card.Pixel) float64 {
-	if s.bends == nil {
-		s.bends = append([]card.Plane{}, s.Card.Bends(s.Pose)...)
-	}
-	if len(s.bends) == 0 {
-		return 0
-	}
-	h := s.Above.middle()
-	size := func(p *card.Plane) (float64, bool) {
-		v, err := along(p, points)
-		return truth(v, s.Print.Value, h, float64(p.Pose(s.Pose.Focal).Height)), err == nil
-	}
-	flat, ok := size(&s.bends[0])
-	sum := 0.0
-	for i := range s.bends[1:] {
-		v, fine := size(&s.bends[1+i])
-		ok = ok && fine
-		sum += (v - flat) * (v - flat)
-	}
-	if !ok || !(flat > 0) {
-		return 0
-	}
-	return math.Sqrt(sum) / flat
+	return math.Hypot(s.Card.Residual, .02) / px * (1 + away/half)
 }
 
 // planeU is the standard uncertainty of a nominal value by the plane's own:

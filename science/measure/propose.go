@@ -120,8 +120,29 @@ func (p *Picture) hypotheses(a *Asked) []Proposal {
 	for from := max(a.Least, 4); from < largest/1.5; from *= 2 {
 		all = append(all, p.within(a, from, min(from*4, largest))...)
 	}
+	if likely := likeliest(all); likely >= 0 {
+		// Within a cap there may be a ring of another colour: what lies round the
+		// likeliest must have been looked at.
+		if from := beyond * all[likely].wide / 2; from < largest/1.5 {
+			all = append(all, p.within(a, from, min(from*4, largest))...)
+		}
+	}
 	slices.SortStableFunc(all, func(a, b Proposal) int { return cmp.Compare(b.odds, a.odds) })
 	return all
+}
+
+// beyond is how many times as far out as an outline another is looked for
+// round it.
+const beyond = 1.1
+
+func likeliest(all []Proposal) int {
+	at := -1
+	for i := range all {
+		if at < 0 || all[i].odds > all[at].odds {
+			at = i
+		}
+	}
+	return at
 }
 
 // leastSure is below which a proposal from one tap is refused, and
@@ -133,7 +154,7 @@ const leastSure, leastSureShown = .85, .1
 // their mixture about the one that is taken; JCGM 101:2008, 6.4).
 func agree(all []Proposal, a *Asked) (Proposal, error) {
 	best := all[0]
-	best.Sure = 1 / (1 + math.Exp(-best.odds))
+	best.Sure = sureOf(all)
 	least := leastSure
 	if len(a.Inside) > 1 {
 		least = leastSureShown
@@ -155,6 +176,26 @@ func agree(all []Proposal, a *Asked) (Proposal, error) {
 	apart := best.wide * math.Hypot(math.Sqrt(sq/sum), modelU) / math.Sqrt2
 	best.Placing = math.Hypot(best.Placing, apart)
 	return best, nil
+}
+
+// alike is within what part of each other's width two outlines are the same
+// thing, as they were when odds were learned.
+const alike = .06
+
+// sureOf is how probable it is that the first outline is the right one. The odds
+// of each were learned by itself; of outlines that differ, at most one is right,
+// and knowing that the others' odds count against it: o₁ / (1 + Σ o) over the
+// likeliest of each width, first to last.
+func sureOf(all []Proposal) float64 {
+	var widths []float64
+	sum := 1.0
+	for _, o := range all {
+		if !slices.ContainsFunc(widths, func(w float64) bool { return math.Abs(math.Log(o.wide/w)) < alike }) {
+			widths = append(widths, o.wide)
+			sum += math.Exp(o.odds)
+		}
+	}
+	return math.Exp(all[0].odds) / sum
 }
 
 // modelU is by what part of its width even a right outline is off, as a

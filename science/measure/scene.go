@@ -78,8 +78,6 @@ type Scene struct {
 	// direction. Zero means 1.2 px, which is a careful tap under a loupe
 	// (an estimate).
 	Placing float64
-
-	bends []card.Plane // worked out when first needed
 }
 
 const defaultPlacing = 1.2

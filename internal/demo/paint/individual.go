@@ -178,18 +178,43 @@ func (b *individual) outlineTraits(c *chance) {
 	if c.yes(0.3) {
 		b.blotTint = c.in(1.1, 1.25)
 	}
-	// The greatest width over all directions is made exactly 2 r.
+	// The greatest width, from edge to edge and not through the middle, is made
+	// exactly 2 r.
 	b.norm = 1
-	var widest float32
-	for i := range 90 {
-		a := pi * float32(i) / 90
-		widest = max(widest, b.traced(a)+b.traced(a+pi))
-	}
-	b.norm = 2 / widest
 	b.table = make([]float32, outlineN+2)
 	for i := range b.table {
 		b.table[i] = b.traced(2 * pi * float32(i) / outlineN)
 	}
+	b.norm = 2 / b.widest()
+	for i := range b.table {
+		b.table[i] *= b.norm
+	}
+}
+
+// widest is the greatest distance between two places of the outline, in cap
+// radii.
+func (b *individual) widest() float32 {
+	var at [outlineN / 2]v3
+	var most float32
+	for i := range at {
+		a, r := 2*pi*float32(2*i)/outlineN, b.table[2*i]
+		at[i] = v3{r * cos(a), r * sin(a), 0}
+		for _, q := range at[:i] {
+			d := at[i].sub(q)
+			most = max(most, d.dot(d))
+		}
+	}
+	return sqrt(most)
+}
+
+// RimWaveMM is by how many mm the rim of a find's measured cap rises and falls
+// about its middle height: 0 for finds that are no caps.
+func RimWaveMM(f Find) float64 {
+	b := grow(&f, 0)
+	if b.kind != agaric {
+		return 0
+	}
+	return float64(b.wave * b.r)
 }
 
 const outlineN = 1024
