@@ -283,6 +283,11 @@ func (s *streams) measurements(all []measured) {
 			fmt.Fprintf(s.out, "%s: %s\n", filepath.Base(m.File), p)
 		}
 	}
+	for _, m := range all {
+		if m.Sharpness != nil {
+			fmt.Fprintf(s.out, "%s: by the sharpness of the %s, %s.\n", filepath.Base(m.File), m.Sharpness.Of, m.Sharpness.Words)
+		}
+	}
 	var widths []measure.Millimetres
 	for _, m := range all {
 		for _, l := range m.Lengths {

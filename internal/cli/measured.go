@@ -14,6 +14,7 @@ import (
 	"trug/science/card"
 	"trug/science/measure"
 	"trug/science/photo"
+	"trug/science/view"
 )
 
 // measuredVersion is the version of the object that docs/formats.md
@@ -75,6 +76,7 @@ type budgetLine struct {
 }
 
 type sharpness struct {
+	Of          string  `json:"of"`
 	BlurPx      float64 `json:"blurPx"`
 	FinestPerMM float64 `json:"finestPerMm"`
 	Words       string  `json:"words"`
@@ -122,6 +124,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 	}
 	scene := measure.Scene{Card: found, Pose: pose}
 	m.take(&scene, img, a)
+	m.sharpSubject(img)
 	m.colours(img, found, facts.Flash, a.colour, m.outlines)
 	return m
 }
@@ -162,8 +165,37 @@ func (m *measured) tellCard(found *card.Found, pose card.Pose) {
 		m.Card.Tags = append(m.Card.Tags, g)
 	}
 	if blur := found.Blur(); blur > 0 {
-		r := measure.Resolving{PxPerMM: px, Blur: blur}
-		m.Sharpness = &sharpness{thousandths(blur), thousandths(r.Finest()), r.Words()}
+		m.sharp(ofCard, blur)
+	}
+}
+
+// What sharpness may be of. The camera may have set its focus on the card and
+// not on the fungus, so that the card's counts only where the fungus was not
+// shown.
+const (
+	ofCard    = "card"
+	ofSubject = "subject"
+)
+
+func (m *measured) sharp(of string, blur float64) {
+	r := measure.Resolving{PxPerMM: m.Card.PxPerMM, Blur: blur}
+	m.Sharpness = &sharpness{of, thousandths(blur), thousandths(r.Finest()), r.Words()}
+}
+
+// sharpSubject takes the sharpness of the sharpest fruitbody that was measured.
+func (m *measured) sharpSubject(img *image.RGBA) {
+	least := math.Inf(1)
+	for _, o := range m.outlines {
+		subject := view.SubjectOf(img.Rect, o)
+		if subject == nil {
+			continue
+		}
+		if got := subject.Sharpness(img); got.Known {
+			least = min(least, got.Blur)
+		}
+	}
+	if !math.IsInf(least, 1) {
+		m.sharp(ofSubject, least)
 	}
 }
 

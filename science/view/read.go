@@ -141,7 +141,7 @@ func Find(img *image.RGBA, found *card.Found) *Subject {
 	for i, q := range s.Outline {
 		points[i] = enlarged(q, k)
 	}
-	large := newSubject(img.Rect, points)
+	large := SubjectOf(img.Rect, points)
 	if large == nil {
 		return s
 	}
@@ -185,7 +185,7 @@ func tellCard(found *card.Found, known Known) *Card {
 
 // sharp reads the subject's sharpness, and what surrounds it.
 func (s *Seen) sharp(img *image.RGBA, subject *Subject) {
-	got := sharpness.Read(sharpness.Of(img, subject.Rect().Inset(-12)), subject.Near)
+	got := subject.Sharpness(img)
 	s.Sharpness = Sharpness{Known: got.Known, BlurPx: got.Blur, AlongPx: got.Along, Moved: got.Moved}
 	if got.Known {
 		s.Sharpness.Pairs = sharpness.Finest(got.Blur) * subject.WidthPx

@@ -8,6 +8,7 @@ import (
 
 	"trug/science/card"
 	"trug/science/measure"
+	"trug/science/sharpness"
 	"trug/science/truecolour"
 )
 
@@ -91,7 +92,7 @@ func subjectOf(p *measure.Picture, bounds image.Rectangle, on lying) *Subject {
 		}
 	}
 	if best != nil && best.Sure >= leastSure {
-		if s := newSubject(bounds, best.Points); s != nil {
+		if s := SubjectOf(bounds, best.Points); s != nil {
 			s.Found, s.Sure = true, best.Sure
 			return s
 		}
@@ -101,7 +102,9 @@ func subjectOf(p *measure.Picture, bounds image.Rectangle, on lying) *Subject {
 	return s
 }
 
-func newSubject(bounds image.Rectangle, points []card.Pixel) *Subject {
+// SubjectOf is the subject within an outline that was shown or proposed; nil for
+// one that holds nothing of the picture.
+func SubjectOf(bounds image.Rectangle, points []card.Pixel) *Subject {
 	r, err := truecolour.Outline(bounds, points)
 	if err != nil {
 		return nil
@@ -129,7 +132,7 @@ func middleOf(bounds image.Rectangle, on lying) *Subject {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(points)))
 		points[i] = card.Pixel{X: centre.X + r*cos, Y: centre.Y + r*sin}
 	}
-	return newSubject(bounds, points)
+	return SubjectOf(bounds, points)
 }
 
 // beside is how many millimetres round the card still count as the card.
@@ -187,4 +190,9 @@ func widest(points []card.Pixel) float64 {
 		}
 	}
 	return d
+}
+
+// Sharpness is how sharp the subject's own edges are.
+func (s *Subject) Sharpness(img *image.RGBA) sharpness.Reading {
+	return sharpness.Read(sharpness.Of(img, s.Rect().Inset(-12)), s.Near)
 }
