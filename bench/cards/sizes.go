@@ -135,6 +135,7 @@ func measureAll(finder *card.Finder, raw []byte, truth *render.Truth) (out sized
 		return out, err
 	}
 	y := img.(*image.YCbCr)
+	finder.Lens = card.Film35(facts.Lens35(), facts.Width, facts.Height)
 	s := finder.Find(&image.Gray{Pix: y.Y, Stride: y.YStride, Rect: y.Rect})
 	if len(s.Cards) == 0 || truth.Settings.NoCard {
 		out.NoCard = true
@@ -145,7 +146,7 @@ func measureAll(finder *card.Finder, raw []byte, truth *render.Truth) (out sized
 	picture := measure.NewPicture(rgba)
 	r := rand.New(rand.NewPCG(truth.Settings.Seed, 0x74617073))
 	found := &s.Cards[0]
-	scene := measure.Scene{Card: found, Pose: found.Plane.Pose(card.Film35(facts.Lens35(), facts.Width, facts.Height)), Print: measure.UnknownPrint()}
+	scene := measure.Scene{Card: found, Pose: found.Plane.Pose(finder.Lens), Print: measure.UnknownPrint()}
 	if truth.Settings.ControlLine {
 		line := math.Round(100*truth.Settings.PrintScale*2) / 2 // read to half a millimetre
 		if scene.Print, err = measure.ControlLine(measure.Millimetres(line)); err != nil {

@@ -81,6 +81,7 @@ func (t *tally) one(p demo.Picture, truth float64) error {
 	if err != nil {
 		return err
 	}
+	t.finder.Lens = card.Film35(facts.Lens35(), img.Rect.Dx(), img.Rect.Dy())
 	seen := t.finder.Find(card.Grey(img))
 	if len(seen.Cards) == 0 {
 		fmt.Printf("%s\tno card\n", p.FileName)
@@ -88,7 +89,7 @@ func (t *tally) one(p demo.Picture, truth float64) error {
 	}
 	t.found++
 	found := &seen.Cards[0]
-	scene := measure.Scene{Card: found, Print: measure.TrueToSize(), Pose: found.Plane.Pose(card.Film35(facts.Lens35(), img.Rect.Dx(), img.Rect.Dy()))}
+	scene := measure.Scene{Card: found, Print: measure.TrueToSize(), Pose: found.Plane.Pose(t.finder.Lens)}
 	tap, ok := t.tap(found, truth, float64(img.Rect.Dx()), float64(img.Rect.Dy()))
 	if !ok {
 		fmt.Printf("%s\tthe cap lies outside\n", p.FileName)

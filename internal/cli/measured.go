@@ -107,6 +107,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 		return m
 	}
 	size := image.Pt(img.Rect.Dx(), img.Rect.Dy())
+	finder.Lens = card.Film35(facts.Lens35(), size.X, size.Y)
 	seen := finder.Find(card.Grey(img))
 	m.Problems = append(m.Problems, seen.Problems(size)...)
 	if len(seen.Cards) == 0 {
@@ -114,7 +115,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 		return m
 	}
 	found := &seen.Cards[0]
-	pose := found.Plane.Pose(card.Film35(facts.Lens35(), size.X, size.Y))
+	pose := found.Plane.Pose(finder.Lens)
 	m.tellCard(found, pose)
 	switch known := fmt.Sprintf("the camera's height is known to %.0f %% only", 200*float64(pose.HeightU/pose.Height)); {
 	case facts.Cropped && facts.FocalLength35 > 0:

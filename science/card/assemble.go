@@ -71,7 +71,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 		}
 	}
 	out.Plane = plane
-	out.straighten(base, tags)
+	out.straighten(base, tags, f.Lens)
 	out.judge(tags)
 	out.Screen = out.onScreen(base)
 	return out, true

@@ -21,14 +21,16 @@ type curve struct {
 	height float64
 	mean   [bendModes]float64 // of the shapes at the tags, so that the plane lies as high as they do
 	lift   float64            // mm by which it was laid down
+	before float64            // standard deviation of size before the tags were looked at
 }
 
-// bendSpread is how far cards are bent, in millimetres, as a standard deviation:
-// an estimate, for most lie flat and some are bent by a few millimetres.
-const bendSpread = 1.2
+// flatSpread is how far a card that shows no bend may be bent all the same, in
+// millimetres, as a standard deviation, and bendSpread how far those are that
+// show one: estimates.
+const flatSpread, bendSpread = .7, 3.
 
 func newCurve(l *Layout, p *Plane, pose Pose) *curve {
-	c := &curve{mid: p.mid, unit: p.unit, foot: pose.Foot, height: float64(pose.Height)}
+	c := &curve{before: flatSpread, mid: p.mid, unit: p.unit, foot: pose.Foot, height: float64(pose.Height)}
 	var mean [bendModes]float64
 	for seat := range l.Tags {
 		for _, s := range l.Corners(seat) {
@@ -169,26 +171,53 @@ const sureBent, leastBent = 30, .6
 
 // straighten fits the card's bends together with its plane. Where they are sure
 // the plane is what that leaves; else only its uncertainty is, in which a bend
-// that the tags don't show has its part. The lens is the usual phone's: were it
-// another, height and bends would change together, and what is seen would not.
-func (c *Found) straighten(base *level, tags []tagFit) {
+// that the tags don't show has its part.
+func (c *Found) straighten(base *level, tags []tagFit, lens Focal) {
+	if lens.Px == 0 {
+		lens = Film35(0, base.w, base.h)
+	}
 	plane := c.Plane
-	var bent *curve
-	for range poses {
-		bent = newCurve(c.Layout, &plane, plane.Pose(Film35(0, base.w, base.h)))
-		if !(bent.height > 0) {
-			return
+	bent := newCurve(c.Layout, &plane, plane.Pose(lens))
+	if !(bent.height > 0) {
+		return
+	}
+	fitPlane(&plane, bent, c.Layout, tags)
+	if len(tags) < 3 || bent.surely() < sureBent {
+		if plane.cov != ([planeParams][planeParams]float64{}) {
+			c.Plane.cov = plane.cov
 		}
-		fitPlane(&plane, bent, c.Layout, tags)
-		if len(tags) < 3 || bent.surely() < sureBent {
-			if plane.cov != ([planeParams][planeParams]float64{}) {
-				c.Plane.cov = plane.cov
-			}
-			return
+		return
+	}
+	var pose Pose
+	for range poses {
+		pose = plane.Pose(lens)
+		bent = c.bentAt(&plane, pose, tags)
+	}
+	bent.lay(&plane, c.Layout)
+	// Where the foot is depends on the lens, and so what the bends take up.
+	at := func(z float64) [planeParams]float64 {
+		p, f := plane, pose
+		px := pose.Focal.Px * math.Exp(z*pose.Focal.Relative)
+		_, height, _, _ := p.stand(px, p.centre)
+		f.Height, f.Foot = Millimetres(height), p.foot(px)
+		c.bentAt(&p, f, tags).lay(&p, c.Layout)
+		return p.h
+	}
+	up, down := at(1), at(-1)
+	for i := range up {
+		for j := range up {
+			plane.cov[i][j] += (up[i] - down[i]) * (up[j] - down[j]) / 4
 		}
 	}
 	c.Plane, c.curve, c.Bent = plane, bent, bent.much() > leastBent
-	bent.lay(&c.Plane, c.Layout)
+}
+
+// bentAt fits plane and bends with the camera standing where the pose has it.
+func (c *Found) bentAt(p *Plane, pose Pose, tags []tagFit) *curve {
+	bent := newCurve(c.Layout, p, pose)
+	bent.before = bendSpread
+	fitPlane(p, bent, c.Layout, tags)
+	return bent
 }
 
 // poses is how often bends are fitted again from where the camera then stands:

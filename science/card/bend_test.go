@@ -100,7 +100,7 @@ func TestStraighten(t *testing.T) {
 		}
 		fitPlane(&plane, nil, l, tags)
 		c := Found{Layout: l, Plane: plane}
-		c.straighten(base, tags)
+		c.straighten(base, tags, Focal{})
 		if sag == 0 {
 			if c.Bent || c.Plane.h != plane.h {
 				t.Errorf("a flat card was called bent %v, or its plane moved", c.Bent)
@@ -169,7 +169,7 @@ func TestBendOfTwoTags(t *testing.T) {
 	}
 	fitPlane(&plane, nil, l, tags)
 	c := Found{Layout: l, Plane: plane}
-	c.straighten(base, tags)
+	c.straighten(base, tags, Focal{})
 	if c.curve != nil || c.Plane.h != plane.h {
 		t.Error("a bend was told by two tags")
 	}

@@ -10,6 +10,10 @@ import (
 // Finder finds cards in photographs. It keeps its memory from one to the
 // next; one Finder serves one goroutine. The zero Finder is ready.
 type Finder struct {
+	// Lens is what is known of the lens of the next photograph; the zero Focal: the
+	// usual one of a phone. It matters where a card is bent.
+	Lens Focal
+
 	tiles    extremes
 	mask     []uint8
 	edge     []corner

@@ -76,7 +76,7 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 			b[8] -= k * p.h[8]
 		}
 		for m := planeParams; m < n; m++ {
-			k := scale * scale / (bendSpread * bendSpread)
+			k := scale * scale / (bent.before * bent.before)
 			a[m][m] += k
 			b[m] -= k * bent.size[m-planeParams]
 		}

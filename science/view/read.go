@@ -109,6 +109,7 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 	if min(s.Width, s.Height) < least {
 		return s
 	}
+	f.Lens = card.Film35(known.Film35, s.Width, s.Height)
 	sighting := f.Find(card.Grey(img))
 	s.CardSays = append(s.CardSays, sighting.Problems(image.Pt(s.Width, s.Height))...)
 	var found *card.Found
