@@ -21,6 +21,8 @@ func (a *App) findCard(upright *image.RGBA, facts photo.Facts) trug.FoundCard {
 	}
 	defer a.finders.Put(finder)
 	size := image.Pt(upright.Rect.Dx(), upright.Rect.Dy())
+	// Set anew for each photograph: finders are shared, lenses are not.
+	finder.Lens = card.Film35(facts.Lens35(), size.X, size.Y)
 	seen := finder.Find(card.Grey(upright))
 	out := trug.FoundCard{Revision: card.Revision}
 	if len(seen.Cards) > 0 {

@@ -112,7 +112,9 @@ func TestControlLineReckonsSizesAnew(t *testing.T) {
 		t.Fatal(err)
 	}
 	size = sheet.Sizes[0]
-	if got, want := size.Figures[0].MM, 40*.97; math.Abs(got-want) > .15 || size.Figures[0].U95MM > 1 || size.Print.How != trug.PrintMeasured {
+	// Of a lens that nobody knows, a slight bend of the card can't be told from
+	// its distortion, and the cap lies far from the card: hence the span.
+	if got, want := size.Figures[0].MM, 40*.97; math.Abs(got-want) > .15 || size.Figures[0].U95MM > 1.5 || size.Print.How != trug.PrintMeasured {
 		t.Errorf("by the control line: %+v, want %.2f mm", size.Figures[0], want)
 	}
 	if got := sheet.Views[0].PxPerMM; math.Abs(got-apptest.CardScenePxPerMM/.97) > .05 {
