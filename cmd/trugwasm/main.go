@@ -1,0 +1,131 @@
+//go:build js && wasm
+
+// Command trugwasm is the part of Trug that runs in a browser's worker: what a
+// photograph shows and what can be done better about it, the next question, and
+// the description in words. It is a door to packages of science, in JSON; the
+// browser fetches, decodes and keeps.
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"image"
+	"sync"
+	"syscall/js"
+	"unsafe"
+
+	"trug/science/advice"
+	"trug/science/card"
+	"trug/science/describe"
+	"trug/science/key"
+	"trug/science/key/asking"
+	"trug/science/key/starter"
+	"trug/science/measure"
+	"trug/science/view"
+)
+
+// door is what the worker calls; one call at a time.
+type door struct {
+	finder card.Finder
+	pix    []byte // of the photograph in hand, kept from one to the next
+}
+
+// mostPixels bounds what is looked at: the worker scales larger photographs down.
+const mostPixels = 13_000_000
+
+func main() {
+	d := &door{}
+	js.Global().Set("trugDoor", map[string]any{
+		"room":     js.FuncOf(d.room),
+		"look":     answering(d.look),
+		"question": answering(question),
+		"describe": answering(prose),
+	})
+	if ready := js.Global().Get("trugReady"); ready.Type() == js.TypeFunction {
+		ready.Invoke()
+	}
+	select {}
+}
+
+// room makes room for so many bytes and tells where in the memory they lie, so
+// that the browser writes pixels straight into it.
+func (d *door) room(_ js.Value, args []js.Value) any {
+	n := args[0].Int()
+	if n <= 0 || n > 4*mostPixels {
+		return -1
+	}
+	if cap(d.pix) < n {
+		d.pix = make([]byte, n)
+	}
+	d.pix = d.pix[:n]
+	return int(uintptr(unsafe.Pointer(unsafe.SliceData(d.pix))))
+}
+
+// answering wraps a call that takes and gives JSON: {"answer"} or {"wrong"}.
+func answering(call func(asked []byte) (any, error)) js.Func {
+	return js.FuncOf(func(_ js.Value, args []js.Value) any {
+		answer, err := call([]byte(args[0].String()))
+		out := map[string]any{"answer": answer}
+		if err != nil {
+			out = map[string]any{"wrong": err.Error()}
+		}
+		text, err := json.Marshal(out)
+		if err != nil {
+			return `{"wrong":"the answer can't be written down"}`
+		}
+		return string(text)
+	})
+}
+
+// toLook is what is told of a photograph whose pixels lie in the room.
+type toLook struct {
+	Width  int         `json:"width"`
+	Height int         `json:"height"`
+	Kind   advice.Kind `json:"kind"`
+	Film35 float64     `json:"film35"`
+	Flash  bool        `json:"flash"`
+}
+
+func (d *door) look(asked []byte) (any, error) {
+	var a toLook
+	if err := json.Unmarshal(asked, &a); err != nil {
+		return nil, err
+	}
+	if a.Width <= 0 || a.Height <= 0 || a.Width*a.Height*4 != len(d.pix) {
+		return nil, fmt.Errorf("%d by %d pixels don't fit the %d bytes handed over", a.Width, a.Height, len(d.pix))
+	}
+	img := &image.RGBA{Pix: d.pix, Stride: 4 * a.Width, Rect: image.Rect(0, 0, a.Width, a.Height)}
+	return advice.Look(&d.finder, img, a.Kind, view.Known{Film35: a.Film35, Flash: a.Flash, Print: measure.Scale{}}), nil
+}
+
+// standing is the key that a season begins with.
+var standing = sync.OnceValues(func() (*key.Key, error) {
+	return key.New(starter.InWords(), key.Standard(describe.Standing()))
+})
+
+func question(asked []byte) (any, error) {
+	var known asking.Known
+	if err := json.Unmarshal(asked, &known); err != nil {
+		return nil, err
+	}
+	k, err := standing()
+	if err != nil {
+		return nil, err
+	}
+	return asking.Next(describe.Standing(), k, known, 5)
+}
+
+func prose(asked []byte) (any, error) {
+	var list []describe.Answer
+	if err := json.Unmarshal(asked, &list); err != nil {
+		return nil, err
+	}
+	words, answers := describe.Standing(), describe.Answers{}
+	for _, a := range list {
+		if err := words.Check(a); err != nil {
+			return nil, err
+		}
+		answers[a.Character] = a
+	}
+	return map[string]string{"plain": words.Prose(answers, describe.Plain)}, nil
+}
