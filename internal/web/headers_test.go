@@ -22,7 +22,7 @@ func TestHeaders(t *testing.T) {
 		w := httptest.NewRecorder()
 		h.ServeHTTP(w, asked(path, "192.0.2.7:4000", &tls.ConnectionState{}))
 		policy := w.Header().Get("Content-Security-Policy")
-		for _, part := range []string{"default-src 'none'", "script-src 'self';", "style-src 'self';", "frame-ancestors 'none'", "base-uri 'none'", "require-trusted-types-for 'script'"} {
+		for _, part := range []string{"default-src 'none'", "script-src 'self' 'wasm-unsafe-eval';", "style-src 'self';", "frame-ancestors 'none'", "base-uri 'none'", "require-trusted-types-for 'script'"} {
 			if !strings.Contains(policy, part) {
 				t.Errorf("%s: the policy lacks %s: %q", path, part, policy)
 			}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"embed"
+	"io"
 	"io/fs"
 	"mime"
 	"net/http"
@@ -42,6 +43,12 @@ var assets = sync.OnceValue(func() map[string]asset {
 		if err != nil {
 			return err
 		}
+		if packed, ok := strings.CutSuffix(name, ".gz"); ok {
+			if out[strings.TrimPrefix(packed, "dist")], err = unpacked(packed, data); err != nil {
+				return err
+			}
+			return nil
+		}
 		a := asset{plain: data, kind: mime.TypeByExtension(path.Ext(name))}
 		switch path.Ext(name) {
 		case ".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt":
@@ -55,14 +62,27 @@ var assets = sync.OnceValue(func() map[string]asset {
 			}
 		case ".woff2":
 			a.kind = "font/woff2"
-		case ".wasm":
-			a.kind = "application/wasm"
 		}
 		out[strings.TrimPrefix(name, "dist")] = a
 		return nil
 	})
 	return out
 })
+
+// unpacked is a file that lies packed in dist, as the program for the browser's
+// worker does: it is handed out as it lies, and plain to whoever can't unpack it.
+func unpacked(name string, data []byte) (asset, error) {
+	z, err := gzip.NewReader(bytes.NewReader(data))
+	if err != nil {
+		return asset{}, err
+	}
+	plain, err := io.ReadAll(z)
+	kind := mime.TypeByExtension(path.Ext(name))
+	if path.Ext(name) == ".wasm" {
+		kind = "application/wasm"
+	}
+	return asset{plain: plain, packed: data, kind: kind}, err
+}
 
 // page serves a file of the web app, or its one page for every address that
 // the app itself makes sense of.

@@ -121,6 +121,12 @@ func (s *server) routes() []route {
 			return s.app.Daybook(ctx, viewer(ctx), in.Date)
 		})},
 		{method: "POST", path: "/api/photographs", action: app.HandIn, serve: s.takePhotograph, takes: "application/octet-stream", gives: app.ShownPhotograph{}},
+		{method: "GET", path: "/api/photographs/{id}/advice", action: app.HandIn, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Kind trug.ViewKind `query:"kind" required:"true"`
+		}) (app.LookedOver, error) {
+			return s.app.LookOver(ctx, viewer(ctx), in.ID, in.Kind)
+		})},
 		{method: "GET", path: "/api/photographs/{id}/{size}", action: app.SeePhotograph, serve: s.sendPhotograph, gives: "image/jpeg"},
 		{method: "GET", path: "/api/records", action: app.OpenBook, call: answer(s, s.book)},
 		{method: "PUT", path: "/api/records/{id}", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct {

@@ -1,11 +1,13 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
+import { checks } from './checks.build';
 
 /** Where `trug serve` or `trug demo` listens while the app is being written. */
 const server = process.env.TRUG_SERVER ?? 'http://127.0.0.1:8026';
 
 export default defineConfig({
-  plugins: [svelte()],
+  plugins: [svelte(), checks()],
+  worker: { format: 'es' },
   build: {
     outDir: '../dist',
     emptyOutDir: true,

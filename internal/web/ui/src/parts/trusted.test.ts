@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { drawn, markup } from './trusted';
+import { drawn, markup, ours, script } from './trusted';
 
 test('a drawing becomes markup as it is', () => {
   const svg = '<svg viewBox="0 0 4 4"><path d="M0 0L4 4"/></svg>';
@@ -10,6 +10,13 @@ test('a drawing becomes markup as it is', () => {
 test('what could act is no drawing', () => {
   for (const bad of ['<b>oak</b>', '<svg><script>1</script></svg>', '<svg onload="x()"></svg>', '<svg><a href="//elsewhere"/></svg>', '<svg><foreignObject/></svg>', 'oak <svg></svg>']) {
     expect(() => drawn(bad), bad).toThrow(TypeError);
+  }
+});
+
+test('a script of ours may run, and no other', () => {
+  expect(script('/assets/checks.worker-AbC_12.js')).toBe('/assets/checks.worker-AbC_12.js');
+  for (const bad of ['https://elsewhere.example/assets/x.js', '//elsewhere/assets/x.js', '/assets/../api/x.js', '/api/photographs/1/original', 'blob:x', 'data:text/javascript,1', '/assets/x.svg']) {
+    expect(() => ours(bad), bad).toThrow(TypeError);
   }
 });
 

@@ -29,6 +29,8 @@ export class Handing {
   constructor(
     private readonly record: string,
     private readonly oncome: (shown: ShownPhotograph, file: WaitingFile) => void,
+    /** Told of each file as it is chosen, or found waiting after a reload. */
+    private readonly online: (file: WaitingFile) => void = () => undefined,
   ) {}
 
   get busy(): boolean {
@@ -73,6 +75,7 @@ export class Handing {
   private line(file: WaitingFile): void {
     this.files.push({ file, preview: URL.createObjectURL(file.bytes), state: 'waits', says: '' });
     this.total++;
+    this.online(file);
   }
 
   private forget(f: OnTheWay): void {

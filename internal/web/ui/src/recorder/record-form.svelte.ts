@@ -1,6 +1,7 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
 import { post, put, refusalOf, type Refused } from '../api/call';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
+import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder } from './guess';
@@ -15,6 +16,8 @@ export class RecordForm {
   readonly handing: Handing;
   /** What people may be asked to do where it was found. */
   readonly rulings = new Rulings();
+  /** What its photographs show, worked out here or at the server. */
+  readonly looks = new Looks();
   fault: Refused | null = $state.raw(null);
   saving = $state(false);
   kept: RecordSheet | null = $state.raw(null);
@@ -28,7 +31,17 @@ export class RecordForm {
     private readonly key: string,
   ) {
     this.draft = draft;
-    this.handing = new Handing(draft.id, (shown, file) => this.came(shown, file));
+    this.handing = new Handing(
+      draft.id,
+      (shown, file) => {
+        this.looks.came(file.id, shown.id);
+        this.came(shown, file);
+      },
+      // Of several at once nobody knows yet which view is which.
+      (file) => {
+        if (!file.guessed) this.looks.begin(file.id, file.kind, file.bytes);
+      },
+    );
   }
 
   private came(shown: ShownPhotograph, file: WaitingFile): void {

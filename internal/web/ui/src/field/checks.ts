@@ -1,0 +1,123 @@
+/**
+ * Checks on this device: what a photograph shows and what can be done better about it, the next question, the
+ * description in words. The work is done in a worker by the same Go code that the server runs; where the browser
+ * forbids that, every call fails with Blocked and the server is asked instead.
+ */
+import type { components } from '../api/schema';
+import { script } from '../parts/trusted';
+import type { Asked } from './checks.worker';
+import source from './checks.worker?worker&url';
+
+export type Looked = components['schemas']['Looked'];
+export type Advice = components['schemas']['Advice'];
+
+/** What is known of a photograph besides its pixels. */
+export interface Facts {
+  /** Focal length as on 35 mm film, mm; left out: not known. */
+  film35?: number;
+  flash?: boolean;
+}
+
+/** What comes of a look: what is seen, what is advised, and how long it took. */
+export interface CheckedView extends Looked {
+  /** Milliseconds for decoding and for looking. */
+  took: { decoding: number; looking: number };
+}
+
+/** An answer of a description, as the vocabulary has it. */
+export interface Answer {
+  character: string;
+  states?: string[];
+  either?: boolean;
+  text?: string;
+  blank?: string;
+}
+
+export interface NextQuestions {
+  remain: number;
+  kinds: number;
+  outside: boolean;
+  questions: { character: string; label: string; question: string; unit?: string; sets: number; states: { state: string; label: string }[] }[];
+}
+
+/** Blocked says that this browser runs no such program: the server checks instead. */
+export class Blocked extends Error {}
+/** Unreadable says that the file is no picture that this browser can show. */
+export class Unreadable extends Error {}
+
+interface Waiting {
+  done: (got: { answer?: unknown; decoded?: number; looked?: number }) => void;
+  failed: (why: Error) => void;
+}
+interface Said {
+  ready?: boolean;
+  blocked?: string;
+  id?: number;
+  answer?: unknown;
+  wrong?: string;
+  decoded?: number;
+  looked?: number;
+}
+
+let worker: Worker | null | undefined; // null: blocked
+let count = 0;
+const waiting = new Map<number, Waiting>();
+
+function block(why: string): void {
+  worker?.terminate();
+  worker = null;
+  for (const w of waiting.values()) w.failed(new Blocked(why));
+  waiting.clear();
+}
+
+function working(): Worker {
+  if (worker === null || typeof WebAssembly === 'undefined' || typeof Worker === 'undefined') throw new Blocked('this browser runs no such program');
+  if (worker) return worker;
+  try {
+    worker = new Worker(script(source) as string, { type: 'module', name: 'checks' });
+  } catch (why) {
+    worker = null;
+    throw new Blocked(String(why));
+  }
+  worker.onerror = (e) => block(e.message || 'the worker could not be loaded');
+  worker.onmessage = (e: MessageEvent<Said>) => {
+    const said = e.data;
+    if (said.blocked !== undefined) return block(said.blocked);
+    const w = said.id === undefined ? undefined : waiting.get(said.id);
+    if (!w) return;
+    waiting.delete(said.id!);
+    if (said.wrong !== undefined) w.failed(new Unreadable(said.wrong));
+    else w.done(said);
+  };
+  return worker;
+}
+
+function ask(call: Asked['call'], told: Asked['told'], blob?: Blob): Promise<{ answer?: unknown; decoded?: number; looked?: number }> {
+  return new Promise((done, failed) => {
+    try {
+      const on = working();
+      const id = ++count;
+      waiting.set(id, { done, failed });
+      on.postMessage({ id, call, told, blob } satisfies Asked);
+    } catch (why) {
+      failed(why as Error);
+    }
+  });
+}
+
+/** checkView looks at a photograph as a view of a kind. Fails with Blocked or Unreadable. */
+export async function checkView(blob: Blob, kind: string, facts: Facts = {}): Promise<CheckedView> {
+  if (blob.size === 0) throw new Unreadable('the file is empty');
+  const got = await ask('look', { kind, film35: facts.film35 ?? 0, flash: facts.flash ?? false }, blob);
+  return { ...(got.answer as Looked), took: { decoding: got.decoded ?? 0, looking: got.looked ?? 0 } };
+}
+
+/** nextQuestion tells what would help most to know; views and what may be done to the find bound it. */
+export async function nextQuestion(answers: Answer[], views: string[] = [], may: string[] = []): Promise<NextQuestions> {
+  return (await ask('question', { answers, views, may })).answer as NextQuestions;
+}
+
+/** describe puts answers into plain words. */
+export async function describe(answers: Answer[]): Promise<string> {
+  return ((await ask('describe', answers)).answer as { plain: string }).plain;
+}
