@@ -44,7 +44,7 @@ var assets = sync.OnceValue(func() map[string]asset {
 			return err
 		}
 		if packed, ok := strings.CutSuffix(name, ".gz"); ok {
-			if out[strings.TrimPrefix(packed, "dist")], err = unpacked(packed, data); err != nil {
+			if out[strings.TrimPrefix(packed, "dist")], err = packedAsset(packed, data); err != nil {
 				return err
 			}
 			return nil
@@ -69,9 +69,9 @@ var assets = sync.OnceValue(func() map[string]asset {
 	return out
 })
 
-// unpacked is a file that lies packed in dist, as the program for the browser's
+// packedAsset is a file that lies packed in dist, as the program for the browser's
 // worker does: it is handed out as it lies, and plain to whoever can't unpack it.
-func unpacked(name string, data []byte) (asset, error) {
+func packedAsset(name string, data []byte) (asset, error) {
 	z, err := gzip.NewReader(bytes.NewReader(data))
 	if err != nil {
 		return asset{}, err
