@@ -14,8 +14,8 @@ import (
 type LookedOver = advice.Looked
 
 // LookOver says what a photograph shows as a view of a kind, and what can be done
-// better about it, for its own recorder: the same that a phone works out by
-// itself, for browsers that can't. It keeps nothing.
+// better about it: the same that a phone works out by itself, for browsers that
+// can't. It keeps nothing.
 func (a *App) LookOver(ctx context.Context, v Viewer, id trug.ID, kind trug.ViewKind) (LookedOver, error) {
 	none := LookedOver{}
 	l, err := a.open(ctx, v, HandIn)
@@ -26,8 +26,12 @@ func (a *App) LookOver(ctx context.Context, v Viewer, id trug.ID, kind trug.View
 		return none, trug.Errorf(trug.Invalid, "kind", "%q is no kind of view: ask for top, side, underneath or another of the list", kind)
 	}
 	p, ok := l.photographs[id]
-	if !ok || !v.is(p.By) || p.Crop != nil {
-		return none, trug.Errorf(trug.NotFound, "", "There is no such photograph of yours here.")
+	own, f := ok && v.is(p.By), l.holding(id)
+	switch {
+	case !ok, p.Crop != nil, !own && (f == nil || !l.visible(v, f) || l.hidden(v, f, f.viewWith(id))):
+		return none, trug.Errorf(trug.NotFound, "", "There is no such photograph here.")
+	case !own && !l.mayNameAny(v):
+		return none, trug.Errorf(trug.NotAllowed, "", "A photograph is looked over for whoever took it, determiners and the coordinator.")
 	}
 	upright, facts, done, err := a.upright(ctx, p.Original)
 	if err != nil {

@@ -104,7 +104,7 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 			return sample{path: "/api/photographs?name=a.jpg", body: string(apptest.JPEG(t, 77)), kind: "application/octet-stream"}
 		},
 		"GET /api/photographs/{id}/advice": func() sample {
-			return sample{path: "/api/photographs/" + string(photograph) + "/advice?kind=top", refusedToo: []trug.Role{trug.DeterminerRole, trug.Leader}}
+			return sample{path: "/api/photographs/" + string(photograph) + "/advice?kind=top", refusedToo: []trug.Role{trug.Leader}}
 		},
 		"GET /api/photographs/{id}/{size}": plain("/api/photographs/" + string(photograph) + "/thumb"),
 		"GET /api/records":                 plain("/api/records?limit=5"),
