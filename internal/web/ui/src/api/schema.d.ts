@@ -1395,6 +1395,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/photographs/{id}/advice": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** hand in a photograph */
+        get: operations["get-api-photographs--id--advice"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/photographs/{id}/{size}": {
         parameters: {
             query?: never;
@@ -2191,6 +2208,13 @@ export interface components {
             password?: string;
             token: string;
         };
+        Advice: {
+            again: boolean;
+            rule: string;
+            text: string;
+            view?: string;
+            why: string;
+        };
         Askable: {
             cannot?: string;
             view?: string;
@@ -2314,6 +2338,18 @@ export interface components {
             /** @description One-time codes, shown this once */
             recoveryCodes?: string[] | null;
         };
+        Card: {
+            /** Format: double */
+            blurPx: number;
+            edge: components["schemas"]["Pixel"][] | null;
+            layout: string;
+            /** Format: double */
+            pxPerMm: number;
+            /** Format: int64 */
+            tags: number;
+            /** Format: double */
+            tiltDeg: number;
+        };
         CareLists: {
             goneLookAlikes: components["schemas"]["ShownLookAlike"][] | null;
             goneProtected: components["schemas"]["ShownProtection"][] | null;
@@ -2350,6 +2386,10 @@ export interface components {
         Coded: {
             code: string;
             name: string;
+        };
+        Colour: {
+            name: string;
+            swatch: string;
         };
         ComingForay: {
             /** @description The viewer asks to come */
@@ -2542,6 +2582,20 @@ export interface components {
             again?: boolean;
             kind: string;
             photograph: string;
+        };
+        Exposure: {
+            /**
+             * Format: double
+             * @description Share that is black
+             */
+            darks: number;
+            /**
+             * Format: double
+             * @description Share of the subject's pixels that are blown out
+             */
+            lights: number;
+            tooDark: boolean;
+            tooLight: boolean;
         };
         Fault: {
             field: string;
@@ -2960,6 +3014,10 @@ export interface components {
             remain: number;
             technical: string;
         };
+        Looked: {
+            advice: components["schemas"]["Advice"][] | null;
+            seen: components["schemas"]["Seen"];
+        };
         Loss: {
             field: string;
             why: string;
@@ -3132,6 +3190,15 @@ export interface components {
              * @description How many answer
              */
             total: number;
+        };
+        Outlined: {
+            cutOff: boolean;
+            found: boolean;
+            outline: components["schemas"]["Pixel"][] | null;
+            /** Format: double */
+            sure: number;
+            /** Format: double */
+            widthPx: number;
         };
         "OutputByID; Body struct { All bool \"json:\\\"all\\\" doc:\\\"Password passkeys codes and phrase as well\\\"\" } }Struct {}Body": Record<string, never>;
         "OutputByIDStruct {}Body": Record<string, never>;
@@ -3360,6 +3427,26 @@ export interface components {
         SeasonMade: {
             link: string;
         };
+        Seen: {
+            /** @description Left out where none was found */
+            card?: components["schemas"]["Card"];
+            /** @description What is wrong with the card as it is seen, and what helps */
+            cardSays: string[] | null;
+            /** @description Left out where the light allows no word */
+            colour?: components["schemas"]["Colour"];
+            exposure: components["schemas"]["Exposure"];
+            /** Format: int64 */
+            height: number;
+            /** @description What is wrong with the light, and what helps */
+            lightSays: string[] | null;
+            resolves?: string;
+            sharpness: components["schemas"]["Sharpness"];
+            /** @description Left out where no card tells it */
+            size?: components["schemas"]["Size"];
+            subject: components["schemas"]["Outlined"];
+            /** Format: int64 */
+            width: number;
+        };
         SeenTwice: {
             decidedBy: string;
             name: components["schemas"]["ShownName"];
@@ -3411,6 +3498,24 @@ export interface components {
             /** Format: double */
             lon?: number;
             says: string;
+        };
+        Sharpness: {
+            /** Format: double */
+            alongPx: number;
+            /** Format: double */
+            behindPx: number;
+            /**
+             * Format: double
+             * @description Spread (sigma) of the subject's edges, pixels
+             */
+            blurPx: number;
+            detail: boolean;
+            form: boolean;
+            known: boolean;
+            /** @description The hand moved */
+            moved: boolean;
+            /** Format: double */
+            pairs: number;
         };
         ShownAdvice: {
             condition: string;
@@ -4198,6 +4303,12 @@ export interface components {
             radius?: number;
             /** Format: int64 */
             records: number;
+        };
+        Size: {
+            /** Format: double */
+            u95Mm: number;
+            /** Format: double */
+            widthMm: number;
         };
         SizeCharacter: {
             character: string;
@@ -7598,6 +7709,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["NamedFiles"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-photographs--id--advice": {
+        parameters: {
+            query: {
+                kind: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Looked"];
                 };
             };
             /** @description Error */
