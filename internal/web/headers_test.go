@@ -173,8 +173,8 @@ func TestOtherSitesChangeNothing(t *testing.T) {
 	cookie := &http.Cookie{Name: sessionCookie, Value: s.Token("R02")}
 	tried := 0
 	for _, r := range (&server{app: s.App}).routes() {
-		if r.method == "GET" {
-			continue
+		if r.method == "GET" || r.method == "HEAD" || r.method == "OPTIONS" {
+			continue // they read; what reading changes is the next test's question
 		}
 		for name, set := range map[string]func(http.Header){
 			"cross-site":      func(h http.Header) { h.Set("Sec-Fetch-Site", "cross-site") },
