@@ -1,3 +1,4 @@
+import { fieldWorker } from './src/field/worker-plugin.ts';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
 import { checks } from './checks.build';
@@ -6,7 +7,7 @@ import { checks } from './checks.build';
 const server = process.env.TRUG_SERVER ?? 'http://127.0.0.1:8026';
 
 export default defineConfig({
-  plugins: [svelte(), checks()],
+  plugins: [svelte(), checks(), fieldWorker()],
   worker: { format: 'es' },
   build: {
     outDir: '../dist',

@@ -1,7 +1,13 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { script } from './parts/trusted';
 import './style/fonts.css';
 import './style/tokens.css';
 import './style/base.css';
+
+// The app starts out of reach from its second visit on. Plain HTTP under a name has no service worker; the page says so.
+if (import.meta.env.PROD && 'serviceWorker' in navigator) {
+  addEventListener('load', () => void navigator.serviceWorker.register(script('/sw.js') as string).catch(() => undefined));
+}
 
 mount(App, { target: document.getElementById('app')! });

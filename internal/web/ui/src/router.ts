@@ -34,6 +34,8 @@ export type Page =
   | 'me'
   | 'kept'
   | 'setup'
+  | 'eaten'
+  | 'sites'
   | 'nowhere';
 
 /** Route is an address that has been read. */
@@ -59,6 +61,8 @@ const plain: Record<string, Page> = {
   'sign-in': 'sign-in',
   invitation: 'invitation',
   me: 'me',
+  eaten: 'eaten',
+  sites: 'sites',
 };
 
 /** The pages of the Season desk: /desk/sites lists, /desk/sites/ID shows one, and so on. */

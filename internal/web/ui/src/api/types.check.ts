@@ -6,6 +6,7 @@
 import type { components } from './schema';
 import type * as audit from './audit';
 import type * as desk from './desk';
+import type * as field from './field';
 import type * as foray from './foray';
 import type * as kept from './kept';
 import type * as lists from './lists';
@@ -30,6 +31,8 @@ type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
 
 /** What must hold: `true` for each, or this file does not compile. */
 export type Held = [
+  True<Agrees<Schemas['HeldSite'], field.HeldSite>>,
+  True<Agrees<Schemas['MessageAnswer'], field.MessageAnswer>>,
   True<Agrees<Schemas['KeptPage'], kept.KeptPage>>,
   True<Agrees<Schemas['KeptPart'], kept.KeptPart>>,
   True<Agrees<Schemas['KeptRecord'], kept.KeptRecord>>,

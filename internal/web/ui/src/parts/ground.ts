@@ -1,5 +1,6 @@
 /** The ground of the season: what the map draws under everything. */
 import { get } from '../api/call';
+import { held } from '../field/keep';
 
 type Position = [number, number];
 
@@ -52,9 +53,9 @@ let asked: Promise<GroundPiece[]> | null = null;
 
 /** groundOfSeason asks once for the ground; empty when the season has none or it cannot be had. */
 export function groundOfSeason(): Promise<GroundPiece[]> {
-  asked ??= get<unknown>('/ground').then(pieces, () => {
+  asked ??= get<unknown>('/ground').then(pieces, async () => {
     asked = null;
-    return [];
+    return pieces((await held())?.ground); // as it was taken along
   });
   return asked;
 }

@@ -29,3 +29,8 @@ test('no component makes markup of anything but a line drawing', () => {
     expect(text, file).not.toMatch(/\.(innerHTML|outerHTML)\s*=|insertAdjacentHTML|document\.write|\beval\(|new Function\(|srcdoc/);
   }
 });
+
+test('the service worker is the one script outside the assets', () => {
+  expect(script('/sw.js')).toBe('/sw.js');
+  for (const bad of ['//elsewhere/sw.js', '/sw.js?x', 'data:text/javascript,1', '/api/x', '']) expect(() => ours(bad), bad).toThrow(TypeError);
+});

@@ -16,9 +16,9 @@ export function drawn(svg: string): string {
   return svg;
 }
 
-/** ours returns the address of a script that was built with this app; any other is refused. */
+/** ours returns the address of a script that was built with this app, the service worker among them; any other is refused. */
 export function ours(address: string): string {
-  if (!/^\/assets\/[\w.-]+\.js$/.test(address)) throw new TypeError('this is no script of ours');
+  if (address !== '/sw.js' && !/^\/assets\/[\w.-]+\.js$/.test(address)) throw new TypeError('this is no script of ours');
   return address;
 }
 
@@ -30,7 +30,7 @@ export function markup(svg: string): string {
   return (policy ? policy.createHTML(svg) : drawn(svg)) as string;
 }
 
-/** script is the address of a script of ours, as a worker takes it. */
+/** script is the address of a script of ours, as a worker or the service worker takes it. */
 export function script(address: string): unknown {
   return policy ? policy.createScriptURL(address) : ours(address);
 }

@@ -37,6 +37,17 @@ export class Handing {
     return this.files.some((f) => f.state === 'waits' || f.state === 'goes');
   }
 
+  /** away is set when the server could not be reached with a file. */
+  get away(): boolean {
+    return this.files.some((f) => f.state === 'out of reach');
+  }
+
+  /** leave lets go of files that go on by another way: they stay on the device. */
+  leave(): void {
+    for (const f of this.files) URL.revokeObjectURL(f.preview);
+    this.files = [];
+  }
+
   /** add takes chosen files; all of one kind, or guessed when several come at once. */
   add(chosen: readonly File[], kind: ViewKind, guessed: boolean): void {
     if (!this.busy) this.total = this.arrived = 0;

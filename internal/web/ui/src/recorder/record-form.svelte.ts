@@ -1,5 +1,6 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
-import { post, put, refusalOf, type Refused } from '../api/call';
+import { post, put, Refused, refusalOf } from '../api/call';
+import { outbox } from '../field/outbox.svelte';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
@@ -21,6 +22,8 @@ export class RecordForm {
   fault: Refused | null = $state.raw(null);
   saving = $state(false);
   kept: RecordSheet | null = $state.raw(null);
+  /** Set when the record is kept on this phone, to be sent later. */
+  onPhone = $state(false);
   /** Set when the device cannot keep the draft: then the page says so. */
   unkept = $state(false);
 
@@ -57,7 +60,7 @@ export class RecordForm {
   /** keep writes the draft to the device. */
   keep(): void {
     const d = $state.snapshot(this.draft) as Draft;
-    if (this.kept || !isBegun(d)) return;
+    if (this.kept || this.onPhone || !isBegun(d)) return;
     this.unkept = !saveDraft(localStorage, this.person, this.key, d);
   }
 
@@ -102,15 +105,29 @@ export class RecordForm {
     this.saving = true;
     this.fault = null;
     try {
+      if (this.handing.away && this.draft.number === '') return await this.keepHere();
       this.kept = await put<RecordSheet>(`/records/${this.draft.id}`, editableOf($state.snapshot(this.draft) as Draft));
       dropDraft(localStorage, this.person, this.key);
       return true;
     } catch (thrown) {
       this.fault = refusalOf(thrown);
+      if (this.fault.outOfReach && this.draft.number === '') return await this.keepHere();
       return false;
     } finally {
       this.saving = false;
     }
+  }
+
+  /** keepHere keeps the record on this phone, with the photographs that have not been handed in. */
+  private async keepHere(): Promise<boolean> {
+    const says = await outbox.keep(this, this.person);
+    this.fault = says === '' ? null : new Refused(0, says);
+    if (says !== '') return false;
+    this.onPhone = true;
+    this.handing.leave();
+    dropDraft(localStorage, this.person, this.key);
+    void outbox.look();
+    return true;
   }
 
   /** wrongAt returns what the server found wrong with a question's answer. */

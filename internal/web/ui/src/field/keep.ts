@@ -1,0 +1,164 @@
+/** What this phone keeps out of reach: records on their way, and what it took along of the season. */
+import type { HeldSeason } from '../api/field';
+import type { Draft } from '../recorder/draft';
+import type { ViewKind } from '../api/types';
+
+/** A photograph of a record that waits; its bytes lie with the files that wait. */
+export interface PhoneOriginal {
+  /** Identifier of the waiting file. */
+  id: string;
+  /** SHA-256 in hexadecimal. */
+  hash: string;
+  kind: ViewKind;
+  name: string;
+  size: number;
+  /** Where the server takes its pieces; '' before it was asked. */
+  upload: string;
+  /** Set when all of it has arrived. */
+  arrived: boolean;
+}
+
+/** A record that the server does not have yet. */
+export interface PhoneRecord {
+  id: string;
+  /** Whose it is, and of which season: only their session sends it. */
+  person: string;
+  personName: string;
+  season: string;
+  phone: string;
+  number: number;
+  made: string;
+  draft: Draft;
+  originals: PhoneOriginal[];
+  /** waits: to be sent; refused: something needs another look. */
+  state: 'waits' | 'refused';
+  says: string;
+}
+
+/** The season as it was taken along, and when. */
+export interface Held {
+  at: string;
+  person: string;
+  season: HeldSeason;
+  ground: unknown;
+}
+
+/** Keeper is what the sender and the screens need of the phone's store. */
+export interface Keeper {
+  records: () => Promise<PhoneRecord[]>;
+  put: (r: PhoneRecord) => Promise<void>;
+  drop: (id: string) => Promise<void>;
+}
+
+function open(): Promise<IDBDatabase> {
+  return new Promise((done, failed) => {
+    // A later version only ever adds stores: what an older app kept is sent by a newer one.
+    const asked = indexedDB.open('trug-field', 1);
+    asked.onupgradeneeded = () => {
+      for (const name of ['records', 'held']) {
+        if (!asked.result.objectStoreNames.contains(name)) asked.result.createObjectStore(name);
+      }
+    };
+    asked.onsuccess = () => {
+      // Another page with a newer app is not held up.
+      asked.result.onversionchange = () => asked.result.close();
+      done(asked.result);
+    };
+    asked.onerror = () => failed(asked.error ?? new Error('no store'));
+  });
+}
+
+async function work<T>(store: string, mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+  const db = await open();
+  try {
+    return await new Promise<T>((done, failed) => {
+      // strict: it is on the disk when the promise is kept, as far as the browser can see to it.
+      const t = db.transaction(store, mode, { durability: 'strict' });
+      const asked = act(t.objectStore(store));
+      t.oncomplete = () => done(asked.result);
+      t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
+    });
+  } finally {
+    db.close();
+  }
+}
+
+/** The phone's store. Its promises fail where the browser keeps nothing. */
+export const onPhone: Keeper = {
+  records: () => work<PhoneRecord[]>('records', 'readonly', (s) => s.getAll() as IDBRequest<PhoneRecord[]>),
+  put: async (r) => void (await work('records', 'readwrite', (s) => s.put(r, r.id))),
+  drop: async (id) => void (await work('records', 'readwrite', (s) => s.delete(id))),
+};
+
+/** keepHeld keeps what was taken along. */
+export async function keepHeld(h: Held): Promise<void> {
+  await work('held', 'readwrite', (s) => s.put(h, 'season')).catch(() => undefined);
+}
+
+/** held returns what was taken along; null when nothing was. */
+export async function held(): Promise<Held | null> {
+  try {
+    return ((await work('held', 'readonly', (s) => s.get('season') as IDBRequest<Held | undefined>)) as Held | undefined) ?? null;
+  } catch {
+    return null;
+  }
+}
+
+/** dropHeld forgets what was taken along, when its person leaves. Records that wait stay. */
+export async function dropHeld(): Promise<void> {
+  await work('held', 'readwrite', (s) => s.delete('season')).catch(() => undefined);
+}
+
+/** nextNumber counts this phone's messages; two pages at once get two numbers. */
+export async function nextNumber(fresh: string): Promise<{ phone: string; number: number }> {
+  const db = await open();
+  try {
+    return await new Promise((done, failed) => {
+      const t = db.transaction('held', 'readwrite', { durability: 'strict' });
+      const s = t.objectStore('held');
+      let next = { phone: fresh, number: 1 };
+      const asked = s.get('phone') as IDBRequest<{ phone: string; number: number } | undefined>;
+      asked.onsuccess = () => {
+        if (asked.result) next = { phone: asked.result.phone, number: asked.result.number + 1 };
+        s.put(next, 'phone');
+      };
+      t.oncomplete = () => done(next);
+      t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
+    });
+  } finally {
+    db.close();
+  }
+}
+
+/** askToStay asks the browser not to throw away what is kept; it may ask its user. */
+export async function askToStay(): Promise<boolean> {
+  try {
+    return (await navigator.storage?.persist?.()) ?? false;
+  } catch {
+    return false;
+  }
+}
+
+/** roomLeft says in a sentence that the phone is nearly full, '' while it is not or does not tell. */
+export async function roomLeft(): Promise<string> {
+  try {
+    const { quota = 0, usage = 0 } = (await navigator.storage?.estimate?.()) ?? {};
+    return fullWords(quota, usage);
+  } catch {
+    return '';
+  }
+}
+
+/** fullWords tells when less is left than about ten finds of four photographs take. */
+export function fullWords(quota: number, usage: number): string {
+  const left = quota - usage;
+  const mb = Math.max(0, Math.floor(left / 1_048_576));
+  if (quota === 0 || left > 200 * 1_048_576) return '';
+  return `This phone has room for about ${mb} MB more. Send what waits, or make room, before you go on.`;
+}
+
+/** sha256 names a file by its content. */
+export async function sha256(bytes: Blob): Promise<string> {
+  const sum = await crypto.subtle.digest('SHA-256', await bytes.arrayBuffer());
+  return Array.from(new Uint8Array(sum), (b) => b.toString(16).padStart(2, '0')).join('');
+}

@@ -1,0 +1,132 @@
+/** What waits on this phone, as the screens show it, and when it is sent. */
+import type { RecordForm } from '../recorder/record-form.svelte';
+import { guessAnew } from '../recorder/guess';
+import { dropWaiting, waitingFor } from '../recorder/waiting';
+import { season } from '../season.svelte';
+import { uuidv7 } from '../uuidv7';
+import { askToStay, nextNumber, onPhone, roomLeft, sha256, type PhoneOriginal, type PhoneRecord } from './keep';
+import { sendAll, Stopped, type World } from './sender';
+
+const world: World = {
+  keep: onPhone,
+  fetch: (path, init) => fetch(path, init),
+  bytes: async (record, id) => (await waitingFor(record)).find((f) => f.id === id)?.bytes,
+  forget: dropWaiting,
+  now: () => new Date(),
+};
+
+class Outbox {
+  records: PhoneRecord[] = $state.raw([]);
+  sending = $state(false);
+  says = $state('');
+  /** That the phone is nearly full, in a sentence; '' while it is not. */
+  full = $state('');
+  /** Counts what has arrived since the app was opened: pages that list records read them again. */
+  arrived = $state(0);
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  /** Records of whoever has come in, oldest first. */
+  get mine(): PhoneRecord[] {
+    const me = season.me?.id;
+    return this.records.filter((r) => r.person === me && r.season === season.now?.code).sort((a, b) => a.number - b.number);
+  }
+  /** Records that only somebody else, or another season, can send. */
+  get others(): PhoneRecord[] {
+    const mine = new Set(this.mine.map((r) => r.id));
+    return this.records.filter((r) => !mine.has(r.id));
+  }
+
+  async read(): Promise<void> {
+    try {
+      this.records = await onPhone.records();
+    } catch {
+      this.records = [];
+    }
+    this.full = await roomLeft();
+  }
+
+  /** keep keeps a filled-in record on this phone; a sentence where that can't be, else ''. */
+  async keep(form: RecordForm, person: string): Promise<string> {
+    const cannot = 'This browser keeps nothing, as in a private window. Stay on this page and keep the record when you are in reach; or write it on a paper slip.';
+    if (!('indexedDB' in globalThis) || !globalThis.crypto?.subtle) return cannot;
+    try {
+      const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
+      const files = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
+      const named = guessAnew([
+        ...draft.photographs.map((p) => ({ id: p.id, fileName: p.fileName, kind: p.kind, guessed: p.guessed ?? false })),
+        ...files.map((f) => ({ id: f.id, fileName: f.name, kind: f.kind, guessed: f.guessed })),
+      ]);
+      const here = await waitingFor(draft.id);
+      const originals: PhoneOriginal[] = [];
+      for (const f of files) {
+        const kept = here.find((h) => h.id === f.id);
+        if (!kept) return cannot;
+        const hash = await sha256(kept.bytes);
+        if (originals.some((o) => o.hash === hash)) continue; // chosen twice
+        originals.push({ id: f.id, hash, kind: named.find((n) => n.id === f.id)!.kind, name: f.name, size: kept.bytes.size, upload: '', arrived: false });
+      }
+      const { phone, number } = await nextNumber(uuidv7());
+      await onPhone.put({
+        id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,
+        made: new Date().toISOString(), draft, originals, state: 'waits', says: '',
+      });
+    } catch (thrown) {
+      return (thrown as { name?: string } | null)?.name === 'QuotaExceededError' ? 'This phone is full, so the record could not be kept on it. Nothing that you entered is lost while this page stays open: make room, and keep it again.' : cannot;
+    }
+    void askToStay();
+    await this.read();
+    return '';
+  }
+
+  /** takeBack gives a record back to the form, where it is mended. */
+  async takeBack(r: PhoneRecord): Promise<void> {
+    await onPhone.drop(r.id);
+    await this.read();
+  }
+
+  /** send sends what waits, in one page at a time. */
+  async send(): Promise<void> {
+    clearTimeout(this.timer);
+    await this.read();
+    const me = season.me;
+    if (!me || season.away || this.sending || !this.mine.some((r) => r.state === 'waits')) return;
+    const act = async () => {
+      this.sending = true;
+      this.says = '';
+      try {
+        await sendAll(world, me.id, season.now!.code);
+      } catch (thrown) {
+        this.says = thrown instanceof Stopped ? thrown.says : 'Sending stumbled. It goes on in a moment.';
+      } finally {
+        const before = this.records.length;
+        await this.read();
+        if (this.records.length < before) this.arrived++;
+        this.sending = false;
+      }
+    };
+    if (navigator.locks) await navigator.locks.request('trug-send', { ifAvailable: true }, (lock) => (lock ? act() : undefined));
+    else await act();
+    if (this.mine.some((r) => r.state === 'waits')) this.timer = setTimeout(() => void this.look(), 30_000);
+  }
+
+  /** look sees whether the server is in reach again, and sends. */
+  async look(): Promise<void> {
+    if (season.away || !season.me) await season.load();
+    await this.send();
+  }
+
+  /** begin reads what waits, sends it, and again whenever the phone comes into reach. */
+  begin(): () => void {
+    const back = () => void this.look();
+    const seen = () => document.visibilityState === 'visible' && this.records.length > 0 && void this.look();
+    addEventListener('online', back);
+    document.addEventListener('visibilitychange', seen);
+    return () => {
+      removeEventListener('online', back);
+      document.removeEventListener('visibilitychange', seen);
+      clearTimeout(this.timer);
+    };
+  }
+}
+
+export const outbox = new Outbox();

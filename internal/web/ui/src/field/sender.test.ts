@@ -1,0 +1,127 @@
+/** The sender against a server that fails, forgets and repeats itself: everything arrives, once, and nothing goes from the phone before it has. */
+import { expect, test } from 'vitest';
+import { emptyDraft } from '../recorder/draft';
+import { uuidv7 } from '../uuidv7';
+import { fullWords, sha256, type Keeper, type PhoneRecord } from './keep';
+import { pieceBytes, sendAll, Stopped, type World } from './sender';
+
+/** A server that speaks as ours does, and fails as often as it is told. */
+class Server {
+  uploads = new Map<string, { hash: string; length: number; bytes: Uint8Array[] }>();
+  whole = new Set<string>();
+  records = new Map<string, string[]>();
+  messages = new Set<string>();
+  constructor(private readonly fails: () => boolean) {}
+  private size = (u: { bytes: Uint8Array[] }) => u.bytes.reduce((n, b) => n + b.length, 0);
+
+  fetch = async (path: string, init: RequestInit): Promise<Response> => {
+    if (this.fails()) throw new TypeError('cut before');
+    const answer = await this.answer(path, init);
+    if (this.fails()) throw new TypeError('cut after'); // done there, and not told here
+    return answer;
+  };
+  private async answer(path: string, init: RequestInit): Promise<Response> {
+    const head = new Headers(init.headers);
+    if (path === '/api/field/uploads') {
+      const told = Object.fromEntries(head.get('Upload-Metadata')!.split(',').map((p) => [p.split(' ')[0], atob(p.split(' ')[1]!)]));
+      const id = `${this.uploads.size}`;
+      this.uploads.set(id, { hash: told.sha256!, length: Number(head.get('Upload-Length')), bytes: [] });
+      return new Response(null, { status: 201, headers: { Location: `/api/field/uploads/${id}` } });
+    }
+    if (path === '/api/field/messages') {
+      const [m] = (JSON.parse(init.body as string) as { messages: { phone: string; number: number; record: string; views: { photograph: string }[] }[] }).messages;
+      const hashes = m!.views.map((v) => v.photograph);
+      const missing = hashes.filter((h) => !this.whole.has(h));
+      if (missing.length > 0) return Response.json([{ ...m, state: 'missing', missing, kept: [], lost: [], faults: [] }]);
+      const key = `${m!.phone} ${m!.number}`;
+      if (!this.messages.has(key)) this.records.set(m!.record, [...(this.records.get(m!.record) ?? []), ...hashes]);
+      this.messages.add(key);
+      return Response.json([{ ...m, state: 'taken', kept: hashes, missing: [], lost: [], faults: [] }]);
+    }
+    const u = this.uploads.get(path.split('/').pop()!);
+    if (!u) return new Response(null, { status: 404 });
+    if (init.method === 'HEAD') return new Response(null, { status: 200, headers: { 'Upload-Offset': String(this.size(u)) } });
+    if (head.get('Upload-Offset') !== String(this.size(u))) return new Response(null, { status: 409 });
+    u.bytes.push(new Uint8Array(await (init.body as Blob).arrayBuffer()));
+    if (this.size(u) === u.length && (await sha256(new Blob(u.bytes as BlobPart[]))) === u.hash) this.whole.add(u.hash);
+    return new Response(null, { status: 204, headers: { 'Upload-Offset': String(this.size(u)) } });
+  }
+}
+
+async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Map<string, PhoneRecord>; files: Map<string, Blob> }> {
+  const kept = new Map<string, PhoneRecord>();
+  const files = new Map<string, Blob>();
+  for (let i = 1; i <= n; i++) {
+    const id = uuidv7();
+    const originals = [];
+    for (const kind of ['top', 'side'] as const) {
+      const bytes = new Blob([crypto.getRandomValues(new Uint8Array(60_000)), new Uint8Array(pieceBytes)]);
+      const file = uuidv7();
+      files.set(file, bytes);
+      originals.push({ id: file, hash: await sha256(bytes), kind, name: `${kind}.jpg`, size: bytes.size, upload: '', arrived: false });
+    }
+    kept.set(id, { id, person: 'p', personName: 'Wren', season: 'W26', phone: 'f', number: i, made: '', draft: emptyDraft(id, { date: '2026-10-10' }), originals, state: 'waits', says: '' });
+  }
+  const keep: Keeper = {
+    records: async () => structuredClone([...kept.values()]),
+    put: async (r) => void kept.set(r.id, structuredClone(r)),
+    drop: async (id) => void kept.delete(id),
+  };
+  const world = (s: Server): World => ({
+    keep,
+    fetch: s.fetch,
+    bytes: async (_, id) => files.get(id),
+    forget: async (id) => {
+      // The one thing that must never happen: gone here and not there.
+      expect(s.whole.has(await sha256(files.get(id)!))).toBe(true);
+      files.delete(id);
+    },
+    now: () => new Date(),
+  });
+  return { world, kept, files };
+}
+
+test('with every fifth request cut, everything arrives once', async () => {
+  let seed = 42;
+  const random = () => (seed = (seed * 1103515245 + 12345) % 2 ** 31) / 2 ** 31;
+  const p = await phone(6);
+  const wanted = new Map([...p.kept.values()].map((r) => [r.id, r.originals.map((o) => o.hash)]));
+  const server = new Server(() => random() < 0.2);
+  let cuts = 0;
+  for (let turn = 0; turn < 400 && p.kept.size > 0; turn++) {
+    await sendAll(p.world(server), 'p', 'W26').catch((thrown: unknown) => {
+      expect(thrown).toBeInstanceOf(Stopped);
+      cuts++;
+    });
+  }
+  expect(cuts).toBeGreaterThan(5);
+  expect(p.kept.size).toBe(0);
+  expect(p.files.size).toBe(0);
+  expect(server.records).toEqual(wanted);
+});
+
+test('a server that forgot what came begins again; another person sends nothing', async () => {
+  const p = await phone(1);
+  const server = new Server(() => false);
+  expect(await sendAll(p.world(server), 'somebody', 'W26')).toBe(0);
+  expect(await sendAll(p.world(server), 'p', 'W27')).toBe(0);
+  expect(p.kept.size).toBe(1);
+  const r = [...p.kept.values()][0]!;
+  r.originals[0]!.upload = '/api/field/uploads/gone';
+  expect(await sendAll(p.world(server), 'p', 'W26')).toBe(1);
+  expect(p.kept.size).toBe(0);
+});
+
+test('an ended way in keeps everything and says so', async () => {
+  const p = await phone(1);
+  const w = { ...p.world(new Server(() => false)), fetch: async () => new Response(null, { status: 401 }) };
+  await expect(sendAll(w, 'p', 'W26')).rejects.toMatchObject({ why: 'not in' });
+  expect(p.kept.size).toBe(1);
+  expect(p.files.size).toBe(2);
+});
+
+test('a phone that is nearly full says so early', () => {
+  expect(fullWords(0, 0)).toBe('');
+  expect(fullWords(1e9, 1e8)).toBe('');
+  expect(fullWords(1e9, 9e8)).toContain('95 MB');
+});

@@ -1,0 +1,137 @@
+/** Sending what the phone kept: photographs in pieces by tus 1.0.0, then the record. Every step can be repeated. */
+import type { MessageAnswer } from '../api/field';
+import { editableOf } from '../recorder/draft';
+import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
+
+/** A piece: small enough that a weak connection brings it through. */
+export const pieceBytes = 256 * 1024;
+
+/** Why sending stopped, and what to tell. */
+export class Stopped extends Error {
+  constructor(
+    readonly why: 'out of reach' | 'not in' | 'later',
+    readonly says: string,
+  ) {
+    super(says);
+  }
+}
+
+/** What the sender needs of the world. */
+export interface World {
+  keep: Keeper;
+  fetch: (path: string, init: RequestInit) => Promise<Response>;
+  /** The bytes of a waiting file; undefined when they are gone. */
+  bytes: (record: string, id: string) => Promise<Blob | undefined>;
+  forget: (id: string) => Promise<void>;
+  now: () => Date;
+}
+
+const tus = { 'Tus-Resumable': '1.0.0' };
+const base64 = (text: string) => btoa(String.fromCharCode(...new TextEncoder().encode(text)));
+
+async function ask(w: World, path: string, init: RequestInit): Promise<Response> {
+  let answer: Response;
+  try {
+    answer = await w.fetch(path, { ...init, credentials: 'same-origin' });
+  } catch {
+    throw new Stopped('out of reach', 'Out of reach of the server. What is kept on this phone is sent later.');
+  }
+  if (answer.status === 401) throw new Stopped('not in', 'Your way in has ended. Come in again: what is kept on this phone is sent then.');
+  if (answer.status >= 500 || answer.status === 429) throw new Stopped('later', 'The server is busy. What is kept on this phone is sent in a moment.');
+  return answer;
+}
+
+/** sendOriginal brings one photograph over, from where it was; false when its bytes are refused. */
+async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise<string> {
+  const bytes = await w.bytes(r.id, o.id);
+  if (!bytes) return `${o.name} is no longer on this phone: take it out, or photograph it again.`;
+  for (let tries = 0; tries < 4; tries++) {
+    if (o.upload === '') {
+      const begun = await ask(w, '/api/field/uploads', { method: 'POST', headers: { ...tus, 'Upload-Length': String(bytes.size), 'Upload-Metadata': `filename ${base64(o.name)},sha256 ${base64(o.hash)}` } });
+      if (begun.status !== 201) return await saysOf(begun);
+      o.upload = begun.headers.get('Location') ?? '';
+      await w.keep.put(r);
+    }
+    const told = await ask(w, o.upload, { method: 'HEAD', headers: tus });
+    let at = Number(told.headers.get('Upload-Offset') ?? NaN);
+    if (told.status !== 200 || !Number.isInteger(at)) {
+      o.upload = ''; // thrown away there meanwhile: begun again
+      continue;
+    }
+    let fine = true;
+    while (at < bytes.size && fine) {
+      const piece = bytes.slice(at, at + pieceBytes);
+      const sum = new Uint8Array(await crypto.subtle.digest('SHA-256', await piece.arrayBuffer()));
+      const headers = { ...tus, 'Content-Type': 'application/offset+octet-stream', 'Upload-Offset': String(at), 'Upload-Checksum': `sha256 ${btoa(String.fromCharCode(...sum))}` };
+      const answer = await ask(w, o.upload, { method: 'PATCH', headers, body: piece });
+      fine = answer.status === 204;
+      if (fine) at = Number(answer.headers.get('Upload-Offset'));
+      else if (answer.status === 404 || answer.status === 410 || answer.status === 422) o.upload = '';
+    }
+    if (fine) {
+      o.arrived = true;
+      await w.keep.put(r);
+      return '';
+    }
+  }
+  throw new Stopped('later', 'A photograph did not come through whole. It is sent again in a moment.');
+}
+
+async function saysOf(answer: Response): Promise<string> {
+  const body = (await answer.json().catch(() => ({}))) as { says?: string };
+  return body.says ?? `The server could not take this (${answer.status}).`;
+}
+
+/** messageOf is what the server is told of a record. */
+export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
+  const { views, outsideIsOK, dateIsOK, ...set } = editableOf(r.draft);
+  const handed = (views ?? []).map((v) => ({ handed: v.photograph, kind: v.kind }));
+  const said = Object.fromEntries(Object.entries(set).filter(([, value]) => value !== '' && value !== 0 && value !== undefined));
+  return {
+    phone: r.phone, number: r.number, record: r.id, seen: 0, made: r.made, sent: sent.toISOString(), set: said,
+    views: [...handed, ...r.originals.map((o) => ({ photograph: o.hash, kind: o.kind, fileName: o.name }))],
+    outsideIsOK: outsideIsOK ?? false, dateIsOK: dateIsOK ?? false,
+  };
+}
+
+/**
+ * sendRecord sends a record with its photographs. What is on the phone is
+ * forgotten only when the server says that the record and each photograph, by
+ * its hash, are durable there.
+ */
+export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 'refused'> {
+  const refuse = async (says: string) => {
+    await w.keep.put({ ...r, state: 'refused', says });
+    return 'refused' as const;
+  };
+  for (const o of r.originals) {
+    if (o.arrived) continue;
+    const says = await sendOriginal(w, r, o);
+    if (says !== '') return refuse(says);
+  }
+  const answer = await ask(w, '/api/field/messages', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ messages: [messageOf(r, w.now())] }) });
+  if (!answer.ok) return refuse(await saysOf(answer));
+  const [told] = (await answer.json()) as MessageAnswer[];
+  if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
+    await w.keep.drop(r.id);
+    for (const o of r.originals) await w.forget(o.id);
+    return 'sent';
+  }
+  if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || 'Something needs another look.');
+  for (const o of r.originals) {
+    o.arrived = false; // what is missing is begun again; what is there is told so at once
+    if (told?.missing.includes(o.hash)) o.upload = '';
+  }
+  await w.keep.put(r);
+  throw new Stopped('later', told?.says ?? 'The server is busy. What is kept on this phone is sent in a moment.');
+}
+
+/** sendAll sends what is this person's, of this season, in the order it was made. */
+export async function sendAll(w: World, person: string, season: string): Promise<number> {
+  const mine = (await w.keep.records()).filter((r) => r.person === person && r.season === season && r.state === 'waits');
+  let sent = 0;
+  for (const r of mine.sort((a, b) => a.number - b.number)) {
+    if ((await sendRecord(w, r)) === 'sent') sent++;
+  }
+  return sent;
+}

@@ -1,0 +1,155 @@
+/** Out of reach: the app starts cold with no network, a record is made and kept on the phone, the browser is killed, and in reach it arrives once. */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { chromium, type BrowserContext, type Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { openBrowser } from './person';
+import { freshFolder, serve, type Serving } from './program';
+
+const axe = readFileSync(fileURLToPath(new URL('../node_modules/axe-core/axe.min.js', import.meta.url)), 'utf8');
+const picture = (name: string) => fileURLToPath(new URL(`files/${name}`, import.meta.url));
+
+describe('out of reach', () => {
+  const data = freshFolder('field');
+  const profile = mkdtempSync(join(tmpdir(), 'trug-phone-'));
+  let program: Serving;
+  let address = '';
+  let code = '';
+  let context: BrowserContext;
+  let page: Page;
+  const wrong: string[] = [];
+
+  const ask = <T>(on: Page, method: string, path: string, body?: unknown): Promise<T> =>
+    on.evaluate(
+      async ({ method, path, body }) => {
+        const r = await fetch(`/api${path}`, { method, headers: { 'Content-Type': 'application/json' }, body: body === undefined ? undefined : JSON.stringify(body) });
+        if (!r.ok) throw new Error(`${path}: ${r.status} ${await r.text()}`);
+        return r.json();
+      },
+      { method, path, body },
+    ) as Promise<T>;
+
+  /** opens the phone's browser, whose store lasts from one start to the next. */
+  async function openPhone(): Promise<void> {
+    context = await chromium.launchPersistentContext(profile, {
+      executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', viewport: { width: 390, height: 844 }, locale: 'en-GB',
+      args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--force-color-profile=srgb'],
+    });
+    page = context.pages()[0] ?? (await context.newPage());
+    page.setDefaultTimeout(90_000);
+    page.on('pageerror', (e) => wrong.push(e.message));
+  }
+  /** looked lets axe look by day and by night, and takes a picture where LOOKS names a folder. */
+  async function looked(name: string): Promise<void> {
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' });
+      await page.waitForTimeout(150);
+      const cdp = await context.newCDPSession(page);
+      await cdp.send('Page.setBypassCSP', { enabled: false });
+      const found = (await cdp.send('Runtime.evaluate', { expression: `(() => { ${axe}; return axe.run().then((r) => r.violations.map((v) => v.id + ': ' + v.nodes.map((n) => n.target).join('; '))); })()`, awaitPromise: true, returnByValue: true })).result.value as string[];
+      expect(found, `axe on ${name}, ${colorScheme}`).toEqual([]);
+      expect(await page.evaluate('document.documentElement.scrollWidth <= window.innerWidth'), `${name} scrolls sideways`).toBe(true);
+      if (process.env.LOOKS) await page.screenshot({ path: join(process.env.LOOKS, `${name}-390-${colorScheme}.png`), fullPage: true });
+    }
+    await page.emulateMedia({ colorScheme: 'light' });
+  }
+
+  beforeAll(async () => {
+    program = await serve('serve', data.path, { today: '2026-10-10' });
+    address = program.address.replace('127.0.0.1', 'localhost');
+    const browser = await openBrowser();
+    const coordinator = await (await browser.newContext({ serviceWorkers: 'block' })).newPage();
+    coordinator.setDefaultTimeout(90_000);
+    await coordinator.goto([...program.links.values()][0]!.replace('127.0.0.1', 'localhost'));
+    const made = await ask<{ link: string }>(coordinator, 'POST', '/seasons', {
+      code: 'S26', title: 'Fungi of Sallow Down', place: 'Sallow Down', starts: '2026-09-19', ends: '2026-11-08', zone: 'Etc/GMT+1', licence: 'CC-BY-4.0', coordinator: 'Ottoline Marchbank',
+      box: { west: -20.1, east: -19.8, north: 48.6, south: 48.45 },
+    });
+    await coordinator.goto(address + made.link);
+    await coordinator.reload();
+    await coordinator.getByLabel('Password', { exact: true }).fill('mossy heron by lamplight');
+    await coordinator.getByRole('button', { name: 'Use this password' }).click();
+    await coordinator.getByRole('heading', { name: 'You are in', exact: true }).waitFor();
+    const settings = await ask<object>(coordinator, 'GET', '/settings');
+    await ask(coordinator, 'PUT', '/settings', { ...settings, emergency: '555 0100', poisonCentre: '555 0199' });
+    await ask(coordinator, 'PUT', '/sites/01999999-0000-7000-8000-000000000001', {
+      id: '', code: 'S1', name: 'Sallow Copse', lat: 48.521, lon: -19.954, radius: 300, habitat: [], outline: [], hazards: ['Old mine shafts north of the path'], open: true, forays: 0, records: 0, notes: [], permission: { words: 'yes' },
+    });
+    await ask(coordinator, 'POST', '/settings/open', {});
+    ({ code } = await ask<{ code: string }>(coordinator, 'PUT', '/field-code', { code: '', lets: false, last: '2026-11-08', renew: true }));
+    await browser.close();
+    await openPhone();
+  });
+  afterAll(async () => {
+    await context?.close();
+    await program?.stop();
+    data.remove();
+    rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+    expect(wrong).toEqual([]);
+  });
+
+  test('one visit in reach, and the app is on the phone', async () => {
+    await page.goto(`${address}/join#${code}`);
+    await page.getByLabel('What may we call you?').fill('Wren');
+    await page.getByRole('button', { name: 'Come in' }).click();
+    await page.getByRole('heading', { name: 'Daybook' }).waitFor();
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+    await page.reload();
+    await page.getByRole('heading', { name: 'Daybook' }).waitFor();
+    await expect.poll(() => page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const g = o.result.transaction('held').objectStore('held').get('season'); g.onsuccess = () => { o.result.close(); done(g.result !== undefined); }; }; })), { timeout: 60_000 }).toBe(true);
+  });
+
+  test('killed and started again with no network, it opens', async () => {
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    const began = Date.now();
+    await page.goto(`${address}/daybook`);
+    await page.getByRole('heading', { name: 'Daybook' }).waitFor();
+    await page.getByText('Out of reach. You can go on').waitFor();
+    console.log(`out of reach the Daybook stood after ${Date.now() - began} ms`);
+    await looked('daybook-away');
+  });
+
+  test('whom to call is one tap away, with no network', async () => {
+    await page.getByRole('link', { name: 'Someone has eaten some' }).click();
+    await page.getByRole('link', { name: 'Emergency: 555 0100' }).waitFor();
+    await page.getByRole('link', { name: 'Poison centre: 555 0199' }).waitFor();
+    await looked('eaten-away');
+    await page.goto(`${address}/sites`);
+    await page.getByText('Old mine shafts north of the path').waitFor();
+    await looked('sites-away');
+  });
+
+  test('a record with two photographs is kept on the phone, and outlasts the browser', async () => {
+    await page.goto(`${address}/new`);
+    for (const name of ['IMG_2041.jpg', 'IMG_2042.jpg']) await page.locator('input[type=file]').first().setInputFiles(picture(name));
+    // Tried in vain, so they wait.
+    await page.getByRole('button', { name: 'Leave it out' }).or(page.getByText('Try again')).first().waitFor();
+    await expect.poll(() => page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug'); o.onsuccess = () => { const g = o.result.transaction('waiting').objectStore('waiting').count(); g.onsuccess = () => { o.result.close(); done(g.result); }; }; }))).toBe(2);
+    await page.goto(`${address}/new?q=said`);
+    await page.getByRole('button', { name: 'Keep the record' }).click();
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    await looked('kept-here');
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    await page.goto(`${address}/daybook`);
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    await page.getByText('2 photographs.').waitFor();
+    await looked('daybook-kept-here');
+  });
+
+  test('in reach it is sent by itself, arrives once, and only then leaves the phone', async () => {
+    await context.setOffline(false);
+    await page.goto(`${address}/daybook`);
+    await page.getByText('S26-0001').first().waitFor({ state: 'attached' });
+    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    const book = await ask<{ finds: { has: string[] }[] }>(page, 'GET', '/daybook');
+    expect(book.finds.length).toBe(1);
+    expect(book.finds[0]!.has).toEqual(['top', 'side']);
+    expect(await page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug'); o.onsuccess = () => { const g = o.result.transaction('waiting').objectStore('waiting').count(); g.onsuccess = () => { o.result.close(); done(g.result); }; }; }))).toBe(0);
+  });
+});
