@@ -7,7 +7,7 @@ import './style/base.css';
 
 // The app starts out of reach from its second visit on. Plain HTTP under a name has no service worker; the page says so.
 if (import.meta.env.PROD && 'serviceWorker' in navigator) {
-  addEventListener('load', () => void navigator.serviceWorker.register(script('/sw.js') as string).catch(() => undefined));
+  addEventListener('load', () => void navigator.serviceWorker.register(script('/sw.js') as string).then(() => navigator.serviceWorker.ready).then((there) => there.active?.postMessage('take along')).catch(() => undefined));
 }
 
 mount(App, { target: document.getElementById('app')! });

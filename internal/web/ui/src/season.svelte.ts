@@ -2,7 +2,10 @@
 import { get, refusalOf, type Refused } from './api/call';
 import type { ShownMe, ShownSeason } from './api/types';
 import { daySince, takeAlong } from './field/along';
-import { dropHeld, held } from './field/keep';
+import { dropHeld, held, type Held } from './field/keep';
+
+/** How long the server may take to answer before the page goes on without it, in milliseconds: our own judgement. */
+const patience = 1500;
 
 class Season {
   /** The season, or null while it is being read or there is none. */
@@ -23,8 +26,28 @@ class Season {
     return this.me?.places.includes(place) ?? false;
   }
 
-  /** load reads the season, again after coming in, setting up or leaving. */
+  /**
+   * load reads the season, again after coming in, setting up or leaving. Where
+   * the server does not answer soon, the page goes on with what was taken
+   * along: a phone with one bar of signal may wait for a minute.
+   */
   async load(): Promise<void> {
+    const slow = setTimeout(() => void this.goOnAway(), patience);
+    await this.ask();
+    clearTimeout(slow);
+    this.read = true;
+  }
+
+  /** goOnAway shows the season as it was taken along, until the server has answered. */
+  private async goOnAway(): Promise<void> {
+    const along = this.now ? null : await held();
+    if (!along || this.now || this.read) return;
+    this.now = seasonOf(along);
+    this.away = true;
+    this.read = true;
+  }
+
+  private async ask(): Promise<void> {
     try {
       this.now = await get<ShownSeason>('/season', { tries: 1 });
       this.fault = null;
@@ -34,11 +57,16 @@ class Season {
     } catch (thrown) {
       this.fault = refusalOf(thrown);
       const along = this.fault.outOfReach ? await held() : null;
-      this.now = along ? { ...along.season.season, today: daySince(along.season.season.today, along.season.season.zone, new Date(along.at), new Date()) } : null;
+      this.now = along ? seasonOf(along) : null;
       this.away = along !== null;
     }
-    this.read = true;
   }
+}
+
+/** seasonOf is the season as it was taken along, with the day that it is now. */
+function seasonOf(along: Held): ShownSeason {
+  const season = along.season.season;
+  return { ...season, today: daySince(season.today, season.zone, new Date(along.at), new Date()) };
 }
 
 export const season = new Season();

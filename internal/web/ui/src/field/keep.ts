@@ -3,7 +3,7 @@ import type { HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ViewKind } from '../api/types';
 
-/** A photograph of a record that waits; its bytes lie with the files that wait. */
+/** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
   /** Identifier of the waiting file. */
   id: string;
@@ -11,6 +11,8 @@ export interface PhoneOriginal {
   hash: string;
   kind: ViewKind;
   name: string;
+  /** Identifier of the photograph as which it was handed in already, if it was. */
+  handed?: string;
   size: number;
   /** Where the server takes its pieces; '' before it was asked. */
   upload: string;
@@ -42,6 +44,9 @@ export interface Held {
   season: HeldSeason;
   ground: unknown;
 }
+
+/** How many records that were sent are remembered, so that a draft that outlived its record is known. */
+const remembered = 200;
 
 /** Keeper is what the sender and the screens need of the phone's store. */
 export interface Keeper {
@@ -87,8 +92,32 @@ async function work<T>(store: string, mode: IDBTransactionMode, act: (s: IDBObje
 export const onPhone: Keeper = {
   records: () => work<PhoneRecord[]>('records', 'readonly', (s) => s.getAll() as IDBRequest<PhoneRecord[]>),
   put: async (r) => void (await work('records', 'readwrite', (s) => s.put(r, r.id))),
-  drop: async (id) => void (await work('records', 'readwrite', (s) => s.delete(id))),
+  drop: async (id) => {
+    await remember(id);
+    await work('records', 'readwrite', (s) => s.delete(id));
+  },
 };
+
+/** remember notes that the server has a record, before its draft and its files are forgotten here. */
+export async function remember(id: string): Promise<void> {
+  const sent = ((await work('held', 'readonly', (s) => s.get('sent') as IDBRequest<string[] | undefined>)) ?? []).filter((x) => x !== id);
+  await work('held', 'readwrite', (s) => s.put([...sent, id].slice(-remembered), 'sent'));
+}
+
+/** takeBack takes a record that waits out of the store, because its form has it again. */
+export async function takeBack(id: string): Promise<void> {
+  await work('records', 'readwrite', (s) => s.delete(id));
+}
+
+/** leftTheForm tells whether a record waits here or was sent from here: a draft of it is a remnant. */
+export async function leftTheForm(id: string): Promise<boolean> {
+  try {
+    const sent = (await work('held', 'readonly', (s) => s.get('sent') as IDBRequest<string[] | undefined>)) ?? [];
+    return sent.includes(id) || (await onPhone.records()).some((r) => r.id === id);
+  } catch {
+    return false;
+  }
+}
 
 /** keepHeld keeps what was taken along. */
 export async function keepHeld(h: Held): Promise<void> {

@@ -1,10 +1,10 @@
 /** What waits on this phone, as the screens show it, and when it is sent. */
 import type { RecordForm } from '../recorder/record-form.svelte';
 import { guessAnew } from '../recorder/guess';
-import { dropWaiting, waitingFor } from '../recorder/waiting';
+import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
-import { askToStay, nextNumber, onPhone, roomLeft, sha256, type PhoneOriginal, type PhoneRecord } from './keep';
+import { askToStay, nextNumber, onPhone, roomLeft, sha256, takeBack, type PhoneOriginal, type PhoneRecord } from './keep';
 import { sendAll, Stopped, type World } from './sender';
 
 const world: World = {
@@ -14,6 +14,22 @@ const world: World = {
   forget: dropWaiting,
   now: () => new Date(),
 };
+
+/** originalsOf tells of the files of a record which view each is, and names it by its content. One that was chosen twice is there once. */
+async function originalsOf(draft: PhoneRecord['draft'], files: WaitingFile[]): Promise<PhoneOriginal[]> {
+  const named = guessAnew([
+    ...draft.photographs.map((p) => ({ id: p.id, fileName: p.fileName, kind: p.kind, guessed: p.guessed ?? false })),
+    ...files.filter((f) => !f.handed).map((f) => ({ id: f.id, fileName: f.name, kind: f.kind, guessed: f.guessed })),
+  ]);
+  const out: PhoneOriginal[] = [];
+  for (const f of files) {
+    const hash = await sha256(f.bytes);
+    if (out.some((o) => o.hash === hash)) continue;
+    const kind = named.find((n) => n.id === (f.handed?.id ?? f.id))?.kind ?? f.kind;
+    out.push({ id: f.id, hash, kind, name: f.name, size: f.bytes.size, upload: '', arrived: false, ...(f.handed ? { handed: f.handed.id } : {}) });
+  }
+  return out;
+}
 
 class Outbox {
   records: PhoneRecord[] = $state.raw([]);
@@ -51,20 +67,10 @@ class Outbox {
     if (!('indexedDB' in globalThis) || !globalThis.crypto?.subtle) return cannot;
     try {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
-      const files = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
-      const named = guessAnew([
-        ...draft.photographs.map((p) => ({ id: p.id, fileName: p.fileName, kind: p.kind, guessed: p.guessed ?? false })),
-        ...files.map((f) => ({ id: f.id, fileName: f.name, kind: f.kind, guessed: f.guessed })),
-      ]);
+      const coming = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
       const here = await waitingFor(draft.id);
-      const originals: PhoneOriginal[] = [];
-      for (const f of files) {
-        const kept = here.find((h) => h.id === f.id);
-        if (!kept) return cannot;
-        const hash = await sha256(kept.bytes);
-        if (originals.some((o) => o.hash === hash)) continue; // chosen twice
-        originals.push({ id: f.id, hash, kind: named.find((n) => n.id === f.id)!.kind, name: f.name, size: kept.bytes.size, upload: '', arrived: false });
-      }
+      if (coming.some((f) => !here.some((h) => h.id === f.id))) return cannot;
+      const originals = await originalsOf(draft, here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)));
       const { phone, number } = await nextNumber(uuidv7());
       await onPhone.put({
         id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,
@@ -80,7 +86,7 @@ class Outbox {
 
   /** takeBack gives a record back to the form, where it is mended. */
   async takeBack(r: PhoneRecord): Promise<void> {
-    await onPhone.drop(r.id);
+    await takeBack(r.id);
     await this.read();
   }
 

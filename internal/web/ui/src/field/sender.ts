@@ -85,7 +85,9 @@ async function saysOf(answer: Response): Promise<string> {
 /** messageOf is what the server is told of a record. */
 export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
   const { views, outsideIsOK, dateIsOK, ...set } = editableOf(r.draft);
-  const handed = (views ?? []).map((v) => ({ handed: v.photograph, kind: v.kind }));
+  // What lies here is told by its hash: should the server have lost it, it is sent again.
+  const here = new Set(r.originals.map((o) => o.handed ?? ''));
+  const handed = (views ?? []).filter((v) => !here.has(v.photograph)).map((v) => ({ handed: v.photograph, kind: v.kind }));
   const said = Object.fromEntries(Object.entries(set).filter(([, value]) => value !== '' && value !== 0 && value !== undefined));
   return {
     phone: r.phone, number: r.number, record: r.id, seen: 0, made: r.made, sent: sent.toISOString(), set: said,
@@ -95,35 +97,36 @@ export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
 }
 
 /**
- * sendRecord sends a record with its photographs. What is on the phone is
- * forgotten only when the server says that the record and each photograph, by
- * its hash, are durable there.
+ * sendRecord sends a record with its photographs: the record is told first, the
+ * server names the photographs that it lacks, they are sent, and it is told once
+ * more. What is on the phone is forgotten only when the server says that the
+ * record and each photograph, by its hash, are durable there.
  */
 export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 'refused'> {
   const refuse = async (says: string) => {
     await w.keep.put({ ...r, state: 'refused', says });
     return 'refused' as const;
   };
-  for (const o of r.originals) {
-    if (o.arrived) continue;
-    const says = await sendOriginal(w, r, o);
-    if (says !== '') return refuse(says);
+  for (let turn = 0; turn < 3; turn++) {
+    const answer = await ask(w, '/api/field/messages', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ messages: [messageOf(r, w.now())] }) });
+    if (!answer.ok) return refuse(await saysOf(answer));
+    const [told] = (await answer.json()) as MessageAnswer[];
+    if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
+      await w.keep.drop(r.id);
+      for (const o of r.originals) await w.forget(o.id);
+      return 'sent';
+    }
+    if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || 'Something needs another look.');
+    if (told?.state !== 'missing') throw new Stopped('later', told?.says ?? 'The server is busy. What is kept on this phone is sent in a moment.');
+    for (const o of r.originals) {
+      o.arrived = !told.missing.includes(o.hash);
+      if (o.arrived) continue;
+      const says = await sendOriginal(w, r, o);
+      if (says !== '') return refuse(says);
+    }
+    await w.keep.put(r);
   }
-  const answer = await ask(w, '/api/field/messages', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ messages: [messageOf(r, w.now())] }) });
-  if (!answer.ok) return refuse(await saysOf(answer));
-  const [told] = (await answer.json()) as MessageAnswer[];
-  if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
-    await w.keep.drop(r.id);
-    for (const o of r.originals) await w.forget(o.id);
-    return 'sent';
-  }
-  if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || 'Something needs another look.');
-  for (const o of r.originals) {
-    o.arrived = false; // what is missing is begun again; what is there is told so at once
-    if (told?.missing.includes(o.hash)) o.upload = '';
-  }
-  await w.keep.put(r);
-  throw new Stopped('later', told?.says ?? 'The server is busy. What is kept on this phone is sent in a moment.');
+  throw new Stopped('later', 'The photographs of a record did not come through whole. They are sent again in a moment.');
 }
 
 /** sendAll sends what is this person's, of this season, in the order it was made. */

@@ -21,7 +21,7 @@ export function phoneFiles(bundle: Rollup.OutputBundle): string[] {
     chunk.imports.forEach(add);
   };
   for (const c of chunks) if (c.isEntry || (c.facadeModuleId && taken.test(c.facadeModuleId))) add(c.fileName);
-  for (const chunk of chunks) if (chunk.isEntry) for (const name of chunk.dynamicImports) if (/drawings/.test(name)) add(name);
+  for (const chunk of chunks) if (/drawings/.test(chunk.name)) add(chunk.fileName);
   for (const name of Object.keys(bundle)) if (/\.woff2$/.test(name) && /(400-normal|500-normal|400-italic)/.test(name)) out.add(`/${name}`);
   return ['/', '/trug.svg', '/manifest.webmanifest', ...[...out].sort()];
 }
@@ -34,8 +34,9 @@ export function fieldWorker(): Plugin {
     generateBundle(_, bundle) {
       const files = phoneFiles(bundle);
       const text = readFileSync(fileURLToPath(new URL('worker.js', import.meta.url)), 'utf8');
-      const version = createHash('sha256').update(JSON.stringify(files)).update(text).digest('hex').slice(0, 12);
-      this.emitFile({ type: 'asset', fileName: 'sw.js', source: text.replace('__VERSION__', version).replace('__FILES__', JSON.stringify(files)) });
+      const later = Object.keys(bundle).filter((name) => /\.wasm$/.test(name)).map((name) => `/${name}`);
+      const version = createHash('sha256').update(JSON.stringify([files, later])).update(text).digest('hex').slice(0, 12);
+      this.emitFile({ type: 'asset', fileName: 'sw.js', source: text.replace('__VERSION__', version).replace('__FILES__', JSON.stringify(files)).replace('__LATER__', JSON.stringify(later)) });
     },
   };
 }

@@ -2,10 +2,13 @@
 // It keeps nothing of the season, and never touches what waits to be sent.
 const version = '__VERSION__';
 const files = __FILES__;
+// What the app can do without at first, fetched once it is there: the program that looks photographs over.
+const later = __LATER__;
 const cacheName = `trug-${version}`;
 
 self.addEventListener('install', (event) => {
-  event.waitUntil(caches.open(cacheName).then((cache) => cache.addAll(files)).then(() => self.skipWaiting()));
+  // Past the browser's own keeping: a list of files that belong together is fetched anew.
+  event.waitUntil(caches.open(cacheName).then((cache) => cache.addAll(files.map((f) => new Request(f, { cache: 'no-cache' })))).then(() => self.skipWaiting()));
 });
 
 // The files of the version before stay: a page that is open may still ask for one.
@@ -19,10 +22,20 @@ self.addEventListener('activate', (event) => {
   );
 });
 
+// Told by the app once its page stands: what it can do without is taken along too.
+self.addEventListener('message', (event) => {
+  if (event.data !== 'take along') return;
+  event.waitUntil(
+    caches.open(cacheName).then(async (cache) => {
+      for (const file of later) if (!(await cache.match(file))) await cache.add(file).catch(() => undefined);
+    }),
+  );
+});
+
 self.addEventListener('fetch', (event) => {
   const request = event.request;
   const address = new URL(request.url);
-  if (request.method !== 'GET' || address.origin !== self.location.origin || /^\/(api|enter)(\/|$)/.test(address.pathname)) return;
+  if (request.method !== 'GET' || address.origin !== self.location.origin || /^\/(api|enter|trust)(\/|$)/.test(address.pathname)) return;
   if (request.mode === 'navigate') {
     event.respondWith(caches.open(cacheName).then((c) => c.match('/')).then((kept) => kept ?? fetch(request)));
   } else if (/^\/(assets|fonts)\//.test(address.pathname) || files.includes(address.pathname)) {

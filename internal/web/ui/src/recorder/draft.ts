@@ -24,6 +24,8 @@ export interface Draft {
   /** Field number of the record that is being changed; '' for a new one. */
   number: string;
   photographs: DraftPhotograph[];
+  /** How many photographs wait on the device to be handed in: a draft that has nothing else is begun all the same. */
+  coming: number;
   /** Chosen when there is no photograph: it was named in the hand. */
   inTheHand: boolean;
   found: When;
@@ -51,7 +53,7 @@ export interface Draft {
 /** emptyDraft is a new record of today. */
 export function emptyDraft(id: string, found: When): Draft {
   return {
-    id, number: '', photographs: [], inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no',
+    id, number: '', photographs: [], coming: 0, inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no',
     fieldName: '', nameUnknown: false, namedBy: '', form: '', substrate: '', host: '', habit: '', ripeness: '',
     smell: '', sporePrint: '', numberSeen: 0, remarks: '', outsideIsOK: false, dateIsOK: false,
   };

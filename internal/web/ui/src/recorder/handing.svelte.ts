@@ -2,7 +2,7 @@
 import { postBytes, refusalOf } from '../api/call';
 import type { ShownPhotograph, ViewKind } from '../api/types';
 import { uuidv7 } from '../uuidv7';
-import { dropWaiting, keepWaiting, waitingFor, type WaitingFile } from './waiting';
+import { dropWaiting, dropWaitingOf, keepWaiting, markHanded, waitingFor, type WaitingFile } from './waiting';
 
 /** A file on its way. */
 export interface OnTheWay {
@@ -31,7 +31,11 @@ export class Handing {
     private readonly oncome: (shown: ShownPhotograph, file: WaitingFile) => void,
     /** Told of each file as it is chosen, or found waiting after a reload. */
     private readonly online: (file: WaitingFile) => void = () => undefined,
+    private readonly person = '',
   ) {}
+
+  /** What keeps the device from keeping the files of this record, in a sentence; '' while nothing does. */
+  unkept = $state('');
 
   get busy(): boolean {
     return this.files.some((f) => f.state === 'waits' || f.state === 'goes');
@@ -42,19 +46,27 @@ export class Handing {
     return this.files.some((f) => f.state === 'out of reach');
   }
 
-  /** leave lets go of files that go on by another way: they stay on the device. */
+  /** leave lets go of files that go on by another way: they stay on the device, and are handed in from here no more. */
   leave(): void {
     for (const f of this.files) URL.revokeObjectURL(f.preview);
     this.files = [];
+    this.left = true;
+  }
+  private left = false;
+
+  /** done forgets all files of the record: it is kept at the server, or thrown away. */
+  async done(): Promise<void> {
+    this.leave();
+    await dropWaitingOf(this.record);
   }
 
   /** add takes chosen files; all of one kind, or guessed when several come at once. */
   add(chosen: readonly File[], kind: ViewKind, guessed: boolean): void {
     if (!this.busy) this.total = this.arrived = 0;
     for (const bytes of chosen) {
-      const file: WaitingFile = { id: uuidv7(), record: this.record, name: bytes.name, kind, guessed, bytes };
-      void keepWaiting(file);
+      const file: WaitingFile = { id: uuidv7(), record: this.record, name: bytes.name, kind, guessed, bytes, person: this.person };
       this.line(file);
+      void this.keep(file);
     }
     this.next();
   }
@@ -62,7 +74,8 @@ export class Handing {
   /** resume goes on with what a reload interrupted. */
   async resume(): Promise<void> {
     for (const file of await waitingFor(this.record)) {
-      if (!this.files.some((f) => f.file.id === file.id)) this.line(file);
+      if (file.handed) this.oncome(file.handed, file);
+      else if (!this.files.some((f) => f.file.id === file.id)) this.line(file);
     }
     this.next();
   }
@@ -80,7 +93,24 @@ export class Handing {
     const f = this.files.find((x) => x.file.id === id);
     if (!f) return;
     this.forget(f);
+    void dropWaiting(id);
     this.total = Math.max(this.total - 1, this.arrived);
+  }
+
+  /** takeOutHanded forgets the file of a photograph that was handed in and is taken out of the record. */
+  async takeOutHanded(photograph: string): Promise<void> {
+    for (const f of await waitingFor(this.record)) if (f.handed?.id === photograph) await dropWaiting(f.id);
+  }
+
+  /** keep keeps a file on the device; where that can't be, it is said at once and the page holds it. */
+  private async keep(file: WaitingFile): Promise<void> {
+    switch (await keepWaiting(file)) {
+      case 'full':
+        this.unkept = 'This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.';
+        break;
+      case 'nothing':
+        this.unkept = 'This browser keeps no photographs, as in a private window. They are in this page as long as it stays open: keep the record in reach, or open the app in an ordinary window.';
+    }
   }
 
   private line(file: WaitingFile): void {
@@ -92,7 +122,6 @@ export class Handing {
   private forget(f: OnTheWay): void {
     URL.revokeObjectURL(f.preview);
     this.files = this.files.filter((x) => x.file.id !== f.file.id);
-    void dropWaiting(f.file.id);
   }
 
   private next(): void {
@@ -108,9 +137,12 @@ export class Handing {
     this.going++;
     try {
       const shown = await postBytes<ShownPhotograph>(`/photographs?name=${encodeURIComponent(f.file.name)}`, f.file.bytes);
+      if (this.left) return; // it goes on by another way
       this.arrived++;
       this.oncome(shown, f.file);
       this.forget(f);
+      // The original stays until its record is kept: then the server has told that both are durable.
+      await markHanded(f.file.id, shown);
     } catch (thrown) {
       const refused = refusalOf(thrown);
       f.state = aboutTheFile.has(refused.status) ? 'refused' : 'out of reach';

@@ -1,5 +1,6 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
 import { post, put, Refused, refusalOf } from '../api/call';
+import { remember } from '../field/keep';
 import { outbox } from '../field/outbox.svelte';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { Looks } from '../field/looks.svelte';
@@ -10,6 +11,7 @@ import { Handing } from './handing.svelte';
 import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
+import { season } from '../season.svelte';
 
 /** RecordForm is what the pages of a new or changed record share. */
 export class RecordForm {
@@ -44,6 +46,7 @@ export class RecordForm {
       (file) => {
         if (!file.guessed) this.looks.begin(file.id, file.kind, file.bytes);
       },
+      person,
     );
   }
 
@@ -60,7 +63,12 @@ export class RecordForm {
   /** keep writes the draft to the device. */
   keep(): void {
     const d = $state.snapshot(this.draft) as Draft;
-    if (this.kept || this.onPhone || !isBegun(d)) return;
+    d.coming = this.handing.files.length;
+    if (this.kept || this.onPhone) return;
+    if (!isBegun(d)) {
+      dropDraft(localStorage, this.person, this.key);
+      return;
+    }
     this.unkept = !saveDraft(localStorage, this.person, this.key, d);
   }
 
@@ -93,6 +101,7 @@ export class RecordForm {
   /** takeOut leaves a photograph out of the record. */
   takeOut(id: string): void {
     this.draft.photographs = this.draft.photographs.filter((p) => p.id !== id);
+    void this.handing.takeOutHanded(id);
     if (this.draft.placeSaid === 'camera' && !this.draft.photographs.some((p) => p.place)) {
       this.draft.place = null;
       this.draft.placeSaid = 'no';
@@ -105,9 +114,11 @@ export class RecordForm {
     this.saving = true;
     this.fault = null;
     try {
-      if (this.handing.away && this.draft.number === '') return await this.keepHere();
+      if ((this.handing.away || season.away) && this.draft.number === '') return await this.keepHere();
       this.kept = await put<RecordSheet>(`/records/${this.draft.id}`, editableOf($state.snapshot(this.draft) as Draft));
+      await remember(this.draft.id).catch(() => undefined);
       dropDraft(localStorage, this.person, this.key);
+      await this.handing.done();
       return true;
     } catch (thrown) {
       this.fault = refusalOf(thrown);
@@ -118,8 +129,8 @@ export class RecordForm {
     }
   }
 
-  /** keepHere keeps the record on this phone, with the photographs that have not been handed in. */
-  private async keepHere(): Promise<boolean> {
+  /** keepHere keeps the record on this phone with its photographs; it is sent when in reach. */
+  async keepHere(): Promise<boolean> {
     const says = await outbox.keep(this, this.person);
     this.fault = says === '' ? null : new Refused(0, says);
     if (says !== '') return false;

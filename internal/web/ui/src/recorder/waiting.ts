@@ -1,5 +1,5 @@
-/** Photographs that have not been handed in yet, kept on the device so that a reload loses none. */
-import type { ViewKind } from '../api/types';
+/** Photographs of records that the server does not have yet, kept on the device so that neither a reload nor a dead battery loses one. */
+import type { ShownPhotograph, ViewKind } from '../api/types';
 
 /** A file that waits. */
 export interface WaitingFile {
@@ -9,6 +9,10 @@ export interface WaitingFile {
   kind: ViewKind;
   /** The kind is a guess among several files chosen at once. */
   guessed: boolean;
+  /** Who chose it; left out by older apps. */
+  person?: string;
+  /** As what it has been handed in. It stays here all the same until its record is kept at the server. */
+  handed?: ShownPhotograph;
   bytes: Blob;
 }
 
@@ -27,7 +31,8 @@ async function work<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDB
   const db = await open();
   try {
     return await new Promise<T>((done, failed) => {
-      const t = db.transaction(store, mode);
+      // strict: on the disk when the promise is kept, as far as the browser can see to it.
+      const t = db.transaction(store, mode, { durability: 'strict' });
       const asked = act(t.objectStore(store));
       t.oncomplete = () => done(asked.result);
       t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
@@ -37,27 +42,56 @@ async function work<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDB
   }
 }
 
-/** keepWaiting keeps a file; false where the device forbids it. The file is handed in all the same. */
-export async function keepWaiting(file: WaitingFile): Promise<boolean> {
+/** Whether a file is kept on the device: kept, no room for it, or nothing is kept at all. */
+export type Kept = 'kept' | 'full' | 'nothing';
+
+/** keepWaiting keeps a file, and says whether it could. The file is handed in all the same. */
+export async function keepWaiting(file: WaitingFile): Promise<Kept> {
   try {
     await work('readwrite', (s) => s.put(file));
-    return true;
-  } catch {
-    return false;
+    return 'kept';
+  } catch (thrown) {
+    return (thrown as { name?: string } | null)?.name === 'QuotaExceededError' ? 'full' : 'nothing';
   }
 }
 
-/** dropWaiting forgets a file that has been handed in or taken out. */
+/** markHanded notes as what a file was handed in, if it is still here. */
+export async function markHanded(id: string, shown: ShownPhotograph): Promise<void> {
+  try {
+    const db = await open();
+    await new Promise<void>((done) => {
+      const t = db.transaction(store, 'readwrite', { durability: 'strict' });
+      const s = t.objectStore(store);
+      const asked = s.get(id) as IDBRequest<WaitingFile | undefined>;
+      asked.onsuccess = () => asked.result && s.put({ ...asked.result, handed: shown });
+      t.oncomplete = t.onerror = t.onabort = () => done();
+    });
+    db.close();
+  } catch {
+    // Not noted, it is handed in once more, which changes nothing.
+  }
+}
+
+/** dropWaiting forgets a file whose record is kept at the server, or that was taken out. */
 export async function dropWaiting(id: string): Promise<void> {
   await work('readwrite', (s) => s.delete(id)).catch(() => undefined);
 }
 
-/** waitingFor lists the files that still wait for a record. */
-export async function waitingFor(record: string): Promise<WaitingFile[]> {
+/** allWaiting lists the files that wait, of all records; none where the device keeps nothing. */
+export async function allWaiting(): Promise<WaitingFile[]> {
   try {
-    const all = await work<WaitingFile[]>('readonly', (s) => s.getAll() as IDBRequest<WaitingFile[]>);
-    return all.filter((f) => f.record === record);
+    return await work<WaitingFile[]>('readonly', (s) => s.getAll() as IDBRequest<WaitingFile[]>);
   } catch {
     return [];
   }
+}
+
+/** waitingFor lists the files that still wait for a record. */
+export async function waitingFor(record: string): Promise<WaitingFile[]> {
+  return (await allWaiting()).filter((f) => f.record === record);
+}
+
+/** dropWaitingOf forgets the files of a record that is kept at the server, or that was thrown away. */
+export async function dropWaitingOf(record: string): Promise<void> {
+  for (const f of await waitingFor(record)) await dropWaiting(f.id);
 }
