@@ -38,6 +38,7 @@ func main() {
 	js.Global().Set("trugDoor", map[string]any{
 		"room":     js.FuncOf(d.room),
 		"look":     answering(d.look),
+		"glance":   answering(d.glance),
 		"question": answering(question),
 		"describe": answering(prose),
 	})
@@ -86,16 +87,32 @@ type toLook struct {
 	Flash  bool        `json:"flash"`
 }
 
-func (d *door) look(asked []byte) (any, error) {
-	var a toLook
+// picture reads what is asked, and returns the pixels in the room as a picture.
+func (d *door) picture(asked []byte) (a toLook, img *image.RGBA, err error) {
 	if err := json.Unmarshal(asked, &a); err != nil {
-		return nil, err
+		return a, nil, err
 	}
 	if a.Width <= 0 || a.Height <= 0 || a.Width*a.Height*4 != len(d.pix) {
-		return nil, fmt.Errorf("%d by %d pixels don't fit the %d bytes handed over", a.Width, a.Height, len(d.pix))
+		return a, nil, fmt.Errorf("%d by %d pixels don't fit the %d bytes handed over", a.Width, a.Height, len(d.pix))
 	}
-	img := &image.RGBA{Pix: d.pix, Stride: 4 * a.Width, Rect: image.Rect(0, 0, a.Width, a.Height)}
+	return a, &image.RGBA{Pix: d.pix, Stride: 4 * a.Width, Rect: image.Rect(0, 0, a.Width, a.Height)}, nil
+}
+
+func (d *door) look(asked []byte) (any, error) {
+	a, img, err := d.picture(asked)
+	if err != nil {
+		return nil, err
+	}
 	return advice.Look(&d.finder, img, a.Kind, view.Known{Film35: a.Film35, Flash: a.Flash, Print: measure.Scale{}}), nil
+}
+
+// glance looks for the card in a frame of the camera's preview.
+func (d *door) glance(asked []byte) (any, error) {
+	a, img, err := d.picture(asked)
+	if err != nil {
+		return nil, err
+	}
+	return view.Glimpse(&d.finder, img, view.Known{Film35: a.Film35}), nil
 }
 
 // standing is the key that a season begins with.

@@ -115,7 +115,7 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 	var found *card.Found
 	if len(sighting.Cards) > 0 {
 		found = &sighting.Cards[0]
-		s.Card = tellCard(found, known)
+		s.Card = tellCard(found, f.Lens)
 	}
 	subject := Find(img, found)
 	s.Subject = Outlined{Found: subject.Found, Sure: subject.Sure, CutOff: subject.CutOff, WidthPx: subject.WidthPx, Outline: subject.Outline}
@@ -172,10 +172,11 @@ func half(img *image.RGBA) *image.RGBA {
 	return out
 }
 
-// tellCard says how the card is seen.
-func tellCard(found *card.Found, known Known) *Card {
+// tellCard says how the card is seen through a lens.
+func tellCard(found *card.Found, lens card.Focal) *Card {
 	l, plane := found.Layout, &found.Plane
-	c := &Card{Layout: l.ID, Edge: []card.Pixel{}, PxPerMM: plane.PxPerMM(plane.Middle()), BlurPx: found.Blur(), Tags: len(found.Tags)}
+	c := &Card{Layout: l.ID, Edge: []card.Pixel{}, PxPerMM: plane.PxPerMM(plane.Middle()), TiltDeg: float64(plane.Pose(lens).Tilt),
+		BlurPx: found.Blur(), Tags: len(found.Tags)}
 	for _, at := range []card.Spot{{}, {X: l.Width}, {X: l.Width, Y: l.Height}, {Y: l.Height}} {
 		if q := plane.ToImage(at); !math.IsNaN(q.X + q.Y) {
 			c.Edge = append(c.Edge, q)
@@ -211,7 +212,6 @@ func (s *Seen) light(img *image.RGBA, subject *Subject) {
 // measure takes a first size and colour, and what can be made out.
 func (s *Seen) measure(img *image.RGBA, found *card.Found, subject *Subject, known Known) {
 	pose := found.Plane.Pose(card.Film35(known.Film35, s.Width, s.Height))
-	s.Card.TiltDeg = float64(pose.Tilt)
 	print := known.Print
 	if print.Value == 0 {
 		print = measure.UnknownPrint()

@@ -60,6 +60,37 @@ func TestReadsWhatAPhotographShows(t *testing.T) {
 	}
 }
 
+// A frame of a preview tells the card where the photograph of the same scene has it.
+func TestAGlimpseTellsTheCard(t *testing.T) {
+	img, truth := photograph(t, 4242, .8, .8, nil)
+	g := view.Glimpse(&card.Finder{}, img, view.Known{Film35: 26})
+	if g.Width != 1000 || g.Height != 750 || g.Card == nil || g.Card.Tags != 4 || len(g.Card.Edge) != 4 || g.Says != "" {
+		t.Fatalf("the card of the preview: %+v", g)
+	}
+	if math.Abs(g.Card.TiltDeg-12) > 4 {
+		t.Errorf("tilted by %.1f degrees, want 12", g.Card.TiltDeg)
+	}
+	// The edge's corners lie as far outside the tags' as on the card: the first of the reference card at 4 mm each way.
+	l, err := card.LayoutByID("reference")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, tag := l.Corners(0)[0], truth.Tags[0].Corners[0]
+	want := math.Hypot(float64(at.X), float64(at.Y)) * g.Card.PxPerMM
+	if got := math.Hypot(g.Card.Edge[0].X-tag[0], g.Card.Edge[0].Y-tag[1]); math.Abs(got-want) > .15*want {
+		t.Errorf("its corner is %.1f px from the first tag's, want about %.1f", got, want)
+	}
+	for i := range img.Pix {
+		img.Pix[i] = 120
+	}
+	if g = view.Glimpse(&card.Finder{}, img, view.Known{}); g.Card != nil || g.Says == "" {
+		t.Errorf("of nothing: %+v", g)
+	}
+	if g = view.Glimpse(&card.Finder{}, image.NewRGBA(image.Rect(0, 0, 5, 5)), view.Known{}); g.Card != nil || g.Says != "" {
+		t.Errorf("of a speck: %+v", g)
+	}
+}
+
 func TestSoftSubjectBeforeSharpGround(t *testing.T) {
 	img, _ := photograph(t, 4243, 6, .6, nil)
 	got := view.Read(&card.Finder{}, img, view.Known{})

@@ -24,6 +24,14 @@ export interface CheckedView extends Looked {
   took: { decoding: number; looking: number };
 }
 
+/** What a frame of a preview shows of the card: its outline in the frame's pixels, or why none was found. */
+export interface Glance {
+  width: number;
+  height: number;
+  card?: { edge: { x: number; y: number }[]; tags: number; tiltDeg: number };
+  says?: string;
+}
+
 /** An answer of a description, as the vocabulary has it. */
 export interface Answer {
   character: string;
@@ -92,13 +100,13 @@ function working(): Worker {
   return worker;
 }
 
-function ask(call: Asked['call'], told: Asked['told'], blob?: Blob): Promise<{ answer?: unknown; decoded?: number; looked?: number }> {
+function ask(call: Asked['call'], told: Asked['told'], blob?: Blob | ImageBitmap): Promise<{ answer?: unknown; decoded?: number; looked?: number }> {
   return new Promise((done, failed) => {
     try {
       const on = working();
       const id = ++count;
       waiting.set(id, { done, failed });
-      on.postMessage({ id, call, told, blob } satisfies Asked);
+      on.postMessage({ id, call, told, blob } satisfies Asked, blob instanceof ImageBitmap ? [blob] : []);
     } catch (why) {
       failed(why as Error);
     }
@@ -110,6 +118,11 @@ export async function checkView(blob: Blob, kind: string, facts: Facts = {}): Pr
   if (blob.size === 0) throw new Unreadable('the file is empty');
   const got = await ask('look', { kind, film35: facts.film35 ?? 0, flash: facts.flash ?? false }, blob);
   return { ...(got.answer as Looked), took: { decoding: got.decoded ?? 0, looking: got.looked ?? 0 } };
+}
+
+/** glance looks for the card in a frame of a preview, which it takes over. Fails with Blocked. */
+export async function glance(frame: ImageBitmap): Promise<Glance> {
+  return (await ask('glance', {}, frame)).answer as Glance;
 }
 
 /** nextQuestion tells what would help most to know; views and what may be done to the find bound it. */

@@ -5,6 +5,7 @@ import source from './built/checks.wasm?url';
 interface Door {
   room: (bytes: number) => number;
   look: (asked: string) => string;
+  glance: (asked: string) => string;
   question: (asked: string) => string;
   describe: (asked: string) => string;
 }
@@ -23,8 +24,9 @@ const world = globalThis as unknown as {
 /** What the page asks; id tells answers apart. */
 export interface Asked {
   id: number;
-  call: 'look' | 'question' | 'describe';
-  blob?: Blob;
+  call: 'look' | 'glance' | 'question' | 'describe';
+  /** A photograph, or a frame of a preview. */
+  blob?: Blob | ImageBitmap;
   told: Record<string, unknown> | unknown[];
 }
 
@@ -49,9 +51,9 @@ const mostPixels = 12_600_000;
 const rows = 256;
 
 /** decode writes a photograph's pixels into the program's memory, a strip at a time: no second copy of it is ever held. */
-async function decode(blob: Blob): Promise<{ width: number; height: number; scale: number; ms: number }> {
+async function decode(blob: Blob | ImageBitmap): Promise<{ width: number; height: number; scale: number; ms: number }> {
   const began = performance.now();
-  let picture = await createImageBitmap(blob);
+  let picture = blob instanceof ImageBitmap ? blob : await createImageBitmap(blob);
   const scale = Math.min(1, Math.sqrt(mostPixels / (picture.width * picture.height)));
   if (scale < 1) {
     const whole = picture;

@@ -8,6 +8,7 @@ import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder } from './guess';
 import { Handing } from './handing.svelte';
+import { whereNow } from './here';
 import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
@@ -58,6 +59,19 @@ export class RecordForm {
     this.draft.photographs = guessAnew([...all.filter((p) => !p.guessed), ...inOrder(all.filter((p) => p.guessed))]);
     this.draft.inTheHand = false;
     Object.assign(this.draft, withCamera(this.draft));
+  }
+
+  /**
+   * standHere takes where this device is for the place of the find, as long as nobody has said where that was: asked
+   * when a view is taken, since whoever goes on to the questions may have gone on from the spot as well.
+   */
+  async standHere(): Promise<void> {
+    try {
+      const place = await whereNow();
+      if (this.draft.placeSaid === 'no') Object.assign(this.draft, { place, placeSaid: 'camera', outsideIsOK: false });
+    } catch {
+      // It will be asked for among the questions.
+    }
   }
 
   /** keep writes the draft to the device. */
