@@ -1,6 +1,7 @@
 /** Starting and ending the program, as somebody at a terminal does. */
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -23,6 +24,16 @@ export interface Serving {
   /** Ends it as Ctrl-C does; fails when it does not end well. */
   stop: () => Promise<void>;
 }
+
+/** freePort is one on which nothing listens now. */
+export const freePort = (): Promise<number> =>
+  new Promise((done) => {
+    const s = createServer();
+    s.listen(0, '127.0.0.1', () => {
+      const at = s.address();
+      s.close(() => done(typeof at === 'object' && at ? at.port : 0));
+    });
+  });
 
 /** A folder for the data of one test. */
 export function freshFolder(name: string): { path: string; remove: () => void } {

@@ -1,23 +1,12 @@
 /** How the server is reached: plain HTTP under a name says what won't work; a hall's own HTTPS doesn't, and its cookies are closed. */
 import { spawn, type ChildProcess } from 'node:child_process';
-import { createServer } from 'node:net';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { looked } from './looked';
 import { openBrowser } from './person';
-import { freshFolder, serve, trug, type Serving } from './program';
+import { freePort, freshFolder, serve, trug, type Serving } from './program';
 
 const warning = 'This page came over plain HTTP';
-
-/** freePort is one on which nothing listens now. */
-const freePort = (): Promise<number> =>
-  new Promise((done) => {
-    const s = createServer();
-    s.listen(0, '127.0.0.1', () => {
-      const at = s.address();
-      s.close(() => done(typeof at === 'object' && at ? at.port : 0));
-    });
-  });
 
 describe('how the server is reached', () => {
   const data = freshFolder('plain');
