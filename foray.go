@@ -46,9 +46,32 @@ type Foray struct {
 	// Asking are those who ask to come where the site is private ground: the
 	// leader or the coordinator signs them up.
 	Asking []ID `json:"asking,omitempty"`
+	// Out and Back are heads as they were counted last: who set out with the
+	// leader, and who is back. Nil where nobody counted. Only numbers are kept.
+	Out  *Heads `json:"out,omitempty"`
+	Back *Heads `json:"back,omitempty"`
 	// Note says how it went, for the desk.
 	Note    string    `json:"note,omitempty"`
 	Created time.Time `json:"created,omitzero"`
+}
+
+// Heads is a count of people at a moment.
+type Heads struct {
+	People int       `json:"people"`
+	At     time.Time `json:"at"`
+}
+
+// Away is how many who set out are not back by the last counts, 0 where nobody
+// counted at the start.
+func (y Foray) Away() int {
+	if y.Out == nil {
+		return 0
+	}
+	back := 0
+	if y.Back != nil {
+		back = y.Back.People
+	}
+	return max(0, y.Out.People-back)
 }
 
 // Ends returns the day on which the foray ends.

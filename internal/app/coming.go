@@ -31,9 +31,13 @@ type ComingForay struct {
 	// know: they ask to come, and learn where it is when they are signed up.
 	Private bool `json:"private,omitempty"`
 	Asks    bool `json:"asks,omitempty" doc:"The viewer asks to come"`
+	// Leads says that the viewer leads it, and Heads what they counted.
+	Leads bool        `json:"leads,omitempty"`
+	Heads *ShownHeads `json:"heads,omitempty"`
 }
 
-// ComingForays lists the forays from today on, by date.
+// ComingForays lists the forays from today on, by date; for their leader those
+// too that began before and are not over.
 func (a *App) ComingForays(ctx context.Context, v Viewer) ([]ComingForay, error) {
 	l, err := a.open(ctx, v, ComeAlong)
 	if err != nil {
@@ -41,7 +45,7 @@ func (a *App) ComingForays(ctx context.Context, v Viewer) ([]ComingForay, error)
 	}
 	out, today := []ComingForay{}, a.today(l.season)
 	for _, y := range l.forays {
-		if !y.Visit && y.Date >= today {
+		if !y.Visit && (y.Date >= today || v.is(y.Leader) && y.Ends() >= today) {
 			out = append(out, l.comingForay(v, y))
 		}
 	}
@@ -56,6 +60,9 @@ func (l *ledger) comingForay(v Viewer, y trug.Foray) ComingForay {
 	c := ComingForay{ID: y.ID, Code: y.Code, Name: y.Name, Date: y.Date, Start: y.Start, End: y.End, EndDate: y.EndDate, Site: site.Name,
 		Meeting: site.Meeting, Road: site.Road, Leader: l.person(y.Leader), SignedUp: len(y.SignedUp),
 		Comes: v.Person != nil && slices.Contains(y.SignedUp, v.Person.ID)}
+	if v.is(y.Leader) && v.keeps(y) {
+		c.Leads, c.Heads = true, l.shownHeads(y)
+	}
 	if site.Permission != nil {
 		c.Places = site.Permission.People
 	}

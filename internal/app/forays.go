@@ -148,10 +148,10 @@ func (a *App) SaveForay(ctx context.Context, v Viewer, id trug.ID, e ShownForay)
 		return ShownForay{}, err
 	}
 	err = a.write(ctx, func(w store.Writer) error {
-		// Whoever signed up while the form lay open stays on the list.
+		// Who signed up or asked, and heads that were counted, while the form lay open stay.
 		now, err := store.Get[trug.Foray](ctx, w, id)
 		if err == nil {
-			y.SignedUp = now.SignedUp
+			y.SignedUp, y.Asking, y.Out, y.Back = now.SignedUp, now.Asking, now.Out, now.Back
 		} else if trug.KindOf(err) != trug.NotFound {
 			return err
 		}

@@ -197,6 +197,9 @@ func samples(t *testing.T, s apptest.Season, h http.Handler) map[string]func() s
 		"POST /api/forays/{id}/sign-up": func() sample {
 			return sample{path: "/api/forays/" + foray(t, s, "O08") + "/sign-up", body: `{"comes":true}`}
 		},
+		"POST /api/forays/{id}/heads": func() sample {
+			return sample{path: "/api/forays/" + foray(t, s, "O08") + "/heads", body: `{"people":14}`}
+		},
 		"GET /api/forays/{id}/table": plain("/api/forays/" + foray(t, s, "O01") + "/table"),
 		"PUT /api/forays/{id}/table": func() sample {
 			return sample{path: "/api/forays/" + foray(t, s, "O01") + "/table", body: fmt.Sprintf(`{"rows":[{"id":%q,"name":"Mycena pura"}]}`, s.ID())}

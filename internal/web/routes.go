@@ -308,6 +308,12 @@ func (s *server) routes() []route {
 		}) (app.ComingForay, error) {
 			return s.app.SignUp(ctx, viewer(ctx), in.ID, in.Body.Comes)
 		})},
+		{method: "POST", path: "/api/forays/{id}/heads", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *struct {
+			ByID
+			Body app.GivenHeads
+		}) (app.ComingForay, error) {
+			return s.app.CountHeads(ctx, viewer(ctx), in.ID, in.Body)
+		})},
 		{method: "GET", path: "/api/forays/{id}/table", action: app.KeepForay, call: answer(s, func(ctx context.Context, in *ByID) (app.ForayTablePage, error) {
 			return s.app.ForayTable(ctx, viewer(ctx), in.ID)
 		})},

@@ -76,6 +76,20 @@ export interface ComingForay {
   private?: boolean;
   /** The viewer asks to come */
   asks?: boolean;
+  /** The viewer leads it */
+  leads?: boolean;
+  /** What its leader counted */
+  heads?: Heads;
+}
+
+/** Heads counted at a foray, with the time of day. */
+export interface Heads {
+  out?: number;
+  outAt?: string;
+  back?: number;
+  backAt?: string;
+  /** How many are not back by these counts */
+  away: number;
 }
 
 /** ShownSlips is a run of numbers that was printed on field slips. */

@@ -607,6 +607,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/forays/{id}/heads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** change a foray */
+        post: operations["post-api-forays--id--heads"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/forays/{id}/sign-up": {
         parameters: {
             query?: never;
@@ -2400,8 +2417,10 @@ export interface components {
             date: string;
             end?: string;
             endDate?: string;
+            heads?: components["schemas"]["ShownHeads"];
             id: string;
             leader?: string;
+            leads?: boolean;
             /** @description Where to meet, in words */
             meeting?: string;
             name: string;
@@ -2755,6 +2774,17 @@ export interface components {
              */
             placing?: number;
             points: components["schemas"]["Pixel"][] | null;
+        };
+        GivenHeads: {
+            /**
+             * Format: date-time
+             * @description When it was counted, by the phone; left out: now
+             */
+            at?: string;
+            /** @description Who is back; left out: who set out */
+            back?: boolean;
+            /** Format: int64 */
+            people: number;
         };
         GivenMark: {
             /** @description UUIDv7, so that sending twice marks once */
@@ -3802,6 +3832,17 @@ export interface components {
              * @description How many were wrong; of new recorders how many there were
              */
             wrong: number;
+        };
+        ShownHeads: {
+            /** Format: int64 */
+            away: number;
+            /** Format: int64 */
+            back?: number;
+            backAt?: string;
+            /** Format: int64 */
+            out?: number;
+            /** @description Time of day by the clocks of the area */
+            outAt?: string;
         };
         ShownInvitation: {
             /** @description Who made it */
@@ -5933,6 +5974,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ShownForay"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "post-api-forays--id--heads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GivenHeads"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ComingForay"];
                 };
             };
             /** @description Error */
