@@ -56,7 +56,7 @@ func standing(t *testing.T, model Model) *Correction {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.fitted, _ = Fit(model, c.pairs(samples), ridge); c.fitted == nil {
+	if c.fitted, _ = Fit(model, c.patches(samples), ridge); c.fitted == nil {
 		t.Fatalf("%v is not determined", model)
 	}
 	return c

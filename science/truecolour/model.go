@@ -111,6 +111,17 @@ func (f *Fitted) Apply(seen [3]float64) [3]float64 {
 	return [3]float64{dot(f.Matrix[0], t), dot(f.Matrix[1], t), dot(f.Matrix[2], t)}
 }
 
+// weighing is the pair with another weight in a fit.
+func (p Pair) weighing(w float64) Pair {
+	root := math.Sqrt(w)
+	for i := range p.Metric {
+		for j := range p.Metric[i] {
+			p.Metric[i][j] *= root
+		}
+	}
+	return p
+}
+
 // Fit fits a model by least squares in the pairs' metric. ridge pulls the matrix
 // towards white balance only, as if each coefficient had been seen there with
 // weight ridge; 0 leaves it free. It is false when the pairs do not determine it.

@@ -203,9 +203,10 @@ func (c *Correction) main(group, all []pixel) Main {
 		at.Y += p.at.Y / card.Millimetres(n)
 		inZone[p.zone]++
 	}
-	m.Lab = c.Lab(stored, at)
+	m.Lab = c.Near(stored, at)
+	middle := c.Lab(stored, at)
 	for _, p := range group {
-		for i, d := range [3]float64{p.lab.L - m.Lab.L, p.lab.A - m.Lab.A, p.lab.B - m.Lab.B} {
+		for i, d := range [3]float64{p.lab.L - middle.L, p.lab.A - middle.A, p.lab.B - middle.B} {
 			square[i] += d * d / n
 		}
 	}
