@@ -9,6 +9,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -39,9 +40,10 @@ func main() {
 
 // tally gathers errors of one way to the colour.
 type tally struct {
-	name   string
-	errors []float64
-	in     int // true colours within the stated 95 % region
+	name       string
+	errors     []float64
+	photograph []int // of each error
+	in         int   // true colours within the stated 95 % region
 }
 
 func (t *tally) String() string {
@@ -95,10 +97,10 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 			stored := s.look(img, t)
 			want := trueLab(t.reflectance)
 			got := p.Lab
-			measured.add(got, want, p.Spread)
-			greys.add(q.Lab, want, q.Spread)
-			best.add(o.lab(stored, t.at), want, colour.Spread{})
-			none.add(colour.LinearRGB{R: stored[0], G: stored[1], B: stored[2]}.XYZ().Lab(colour.D65), want, colour.Spread{})
+			measured.add(i, got, want, p.Spread)
+			greys.add(i, q.Lab, want, q.Spread)
+			best.add(i, o.lab(stored, t.at), want, colour.Spread{})
+			none.add(i, colour.LinearRGB{R: stored[0], G: stored[1], B: stored[2]}.XYZ().Lab(colour.D65), want, colour.Spread{})
 			if verbose {
 				sp := p.Spread
 				_, r := sp.Holds(got, want)
@@ -112,15 +114,49 @@ func bench(n int, seed uint64, odd int, verbose bool) {
 	for _, t := range []*tally{measured, best, greys, none} {
 		fmt.Println(t)
 	}
-	m, o := slices.Sorted(slices.Values(measured.errors)), slices.Sorted(slices.Values(best.errors))
-	if len(m) > 0 {
-		fmt.Printf("measured card / oracle: median %.2f, p95 %.2f\n", m[len(m)/2]/o[len(o)/2], m[len(m)*95/100]/o[len(o)*95/100])
-		fmt.Printf("true colours within the 95 %% region: measured card %.1f %%, greys only %.1f %%\n",
-			100*float64(measured.in)/float64(len(m)), 100*float64(greys.in)/float64(len(m)))
+	if len(measured.errors) == 0 {
+		return
 	}
+	for _, q := range []int{50, 95} {
+		low, high := redrawn(measured, best, q)
+		fmt.Printf("measured card / oracle at %d of 100: %.3f; with other photographs of the kind 95 times of 100 between %.2f and %.2f\n",
+			q, at(measured.errors, q)/at(best.errors, q), low, high)
+	}
+	fmt.Printf("true colours within the 95 %% region: measured card %.1f %%, greys only %.1f %%\n",
+		100*float64(measured.in)/float64(len(measured.errors)), 100*float64(greys.in)/float64(len(greys.errors)))
 }
 
-func (t *tally) add(got, want colour.Lab, s colour.Spread) {
+// at is the error that q of 100 stay below.
+func at(errors []float64, q int) float64 {
+	return slices.Sorted(slices.Values(errors))[len(errors)*q/100]
+}
+
+// redrawn is the range of the ratio at q of 100 when photographs are drawn anew
+// from those there are (bootstrap: Efron & Tibshirani, An Introduction to the
+// Bootstrap, 1993, chapter 13). Colours of one photograph stay together.
+func redrawn(a, b *tally, q int) (low, high float64) {
+	byPhotograph := map[int][]int{}
+	for k, i := range a.photograph {
+		byPhotograph[i] = append(byPhotograph[i], k)
+	}
+	all := slices.Sorted(maps.Keys(byPhotograph))
+	rnd := rand.New(rand.NewPCG(95, 1993))
+	ratios := make([]float64, 2000)
+	for r := range ratios {
+		var x, y []float64
+		for range all {
+			for _, k := range byPhotograph[all[rnd.IntN(len(all))]] {
+				x, y = append(x, a.errors[k]), append(y, b.errors[k])
+			}
+		}
+		ratios[r] = at(x, q) / at(y, q)
+	}
+	slices.Sort(ratios)
+	return ratios[len(ratios)*25/1000], ratios[len(ratios)*975/1000]
+}
+
+func (t *tally) add(photograph int, got, want colour.Lab, s colour.Spread) {
+	t.photograph = append(t.photograph, photograph)
 	t.errors = append(t.errors, colour.Difference(got, want))
 	if in, _ := s.Holds(got, want); in {
 		t.in++

@@ -122,9 +122,32 @@ func (p Pair) weighing(w float64) Pair {
 	return p
 }
 
+// luminance is what the channels of sRGB add to brightness (IEC 61966-2-1).
+var luminance = [3]float64{0.2126, 0.7152, 0.0722}
+
+// vivid is the direction, of length 1, in which a model's coefficients move when
+// all colours become more vivid and greys and brightness stay.
+func vivid(terms int) []float64 {
+	v := make([]float64, 3*terms)
+	for i := range 3 {
+		for j := range 3 {
+			v[i*terms+j] = identity[i][j] - luminance[j]
+		}
+	}
+	length := math.Sqrt(dot(v, v))
+	for k := range v {
+		v[k] /= length
+	}
+	return v
+}
+
+// vividFree is the share of the pull that is taken back.
+const vividFree = 0.99
+
 // Fit fits a model by least squares in the pairs' metric. ridge pulls the matrix
 // towards white balance only, as if each coefficient had been seen there with
-// weight ridge; 0 leaves it free. It is false when the pairs do not determine it.
+// weight ridge, except that all colours may become more or less vivid together:
+// telephones are known to make them so. 0 leaves it free. It is false when the pairs do not determine it.
 //
 // The errors by leaving out one pair at a time follow without fitting again: with
 // H the part of the hat matrix that belongs to a pair, its error e becomes
@@ -150,6 +173,13 @@ func Fit(m Model, pairs []Pair, ridge float64) (*Fitted, bool) {
 			s.add(prior, f.Matrix[i][j], ridge)
 		}
 	}
+	// The pull along that direction is taken back, but for a trace that keeps the
+	// equations solvable.
+	free, start := vivid(n), 0.0
+	for i := range 3 {
+		start += dot(free[i*n:(i+1)*n], f.Matrix[i])
+	}
+	s.add(free, start, -vividFree*ridge)
 	for _, p := range pairs {
 		want := p.Metric.Apply(p.True)
 		for k, row := range p.rows(m) {
