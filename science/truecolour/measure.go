@@ -9,7 +9,7 @@ import (
 
 // Revision rises whenever the same photograph would give another colour: what an
 // earlier one gave is measured anew by this.
-const Revision = 2
+const Revision = 3
 
 // Result is what a photograph tells of a fungus's colour.
 type Result struct {
