@@ -47,6 +47,10 @@ describe('an outline', () => {
     expect(new Set(h).size).toBe(16);
     expect(Math.max(...h)).toBeLessThan(100);
   });
+  it('has handles where points were put by hand, instead of even ones close by', () => {
+    expect(handlesOf(100, 10, [33, 4])).toEqual([4, 10, 20, 33, 40, 50, 60, 70, 80, 90]);
+    expect(handlesOf(100, 10, [98])).not.toContain(0);
+  });
   it('has the fewer handles the smaller it is shown', () => {
     // 314 px round: at a tenth four, at one CSS pixel each seven, enlarged at most twenty.
     expect([0.1, 1, 8].map((shown) => roomFor(ring, shown))).toEqual([4, 7, 20]);

@@ -59,10 +59,16 @@ export function nearest(points: Pixel[], to: Pixel): number {
   return best;
 }
 
-/** Which points of an outline have a handle: all of a short one, about `most` of a long one, evenly. */
-export function handlesOf(count: number, most = 16): number[] {
+/**
+ * Which points of an outline have a handle: all of a short one, about `most` of a
+ * long one, evenly; and those put there by hand, which take the place of even
+ * ones that lie close to them.
+ */
+export function handlesOf(count: number, most = 16, byHand: number[] = []): number[] {
   const n = Math.min(count, most);
-  return Array.from({ length: n }, (_, i) => Math.floor((i * count) / n));
+  const even = Array.from({ length: n }, (_, i) => Math.floor((i * count) / n));
+  const round = (a: number, b: number) => Math.min(Math.abs(a - b), count - Math.abs(a - b));
+  return [...byHand, ...even.filter((i) => byHand.every((h) => round(h, i) > count / n / 2))].sort((a, b) => a - b);
 }
 
 /** How many handles an outline has room for, at least 40 CSS pixels apart: 4 to 20. `shown` is how many of them show a pixel of the original. */

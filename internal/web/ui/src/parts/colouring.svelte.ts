@@ -61,6 +61,10 @@ export class Colouring {
     }
   }
 
+  /** Where the loupe looks: at a tap, not along the brush. */
+  get fine(): Pixel | null {
+    return this.way === 'tap' ? this.at : null;
+  }
   get radius(): number {
     return radiusOf(this.brush, this.card?.pxPerMm || 8);
   }
