@@ -143,7 +143,8 @@ export class Placing {
     if (!this.card || !a || !b) return;
     this.remember();
     this.add(inside(this.card.frame, { x: 2 * b.x - a.x, y: 2 * b.y - a.y }));
-    this.tell(this.now.points.length - 1);
+    this.chosen = this.now.points.length - 1;
+    this.tell(this.chosen);
   }
   /** Takes a point away: the one that was last in hand, or at a handle. */
   takeAway(handle = this.handles.indexOf(this.chosen)) {
