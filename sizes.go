@@ -15,7 +15,8 @@ import (
 type CardBatch struct {
 	ID       ID `json:"id"`
 	SeasonID ID `json:"season"`
-	// Layout is the kind of card: "pocket" or "large".
+	// Layout is the kind of card: "pocket", "large", or "reference" of cards that
+	// were printed elsewhere, true to size.
 	Layout string `json:"layout"`
 	// Number is what the tags tell: unique within layout and season.
 	Number int `json:"number"`
@@ -50,7 +51,7 @@ func (b CardBatch) Validate() error {
 	var f Faults
 	l, err := card.LayoutByID(b.Layout)
 	switch {
-	case err != nil || l.Words.W == 0:
+	case err != nil || l.Words.W == 0 && b.Layout != "reference":
 		f.add("layout", "%q is no card that is printed here: use pocket or large", b.Layout)
 	case b.Number < 0 || b.Number >= l.Batches():
 		f.add("number", "the tags of the %s tell batches 0 to %d: %d is none", l.Name, l.Batches()-1, b.Number)

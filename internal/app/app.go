@@ -89,6 +89,10 @@ type App struct {
 	looksMu sync.Mutex
 	looks   map[look]time.Time // when each was last noted
 
+	// anew wakes who measures colours anew; stuck holds those that can't be (stuckAt).
+	anew  chan struct{}
+	stuck sync.Map
+
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
 
@@ -116,7 +120,7 @@ func New(o Options) (*App, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), anew: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
 		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
 }
 

@@ -2,11 +2,9 @@ package app
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"fmt"
 	"maps"
-	"slices"
 
 	"trug"
 	"trug/internal/store"
@@ -18,9 +16,9 @@ import (
 const MaxColourTable = 1 << 18
 
 // SayCardColours takes in what an instrument measured of a printing's patches, for
-// whoever made the printing and the coordinator, and measures all colours anew
-// that were read off its cards. The file is kept as it came; an empty one takes
-// back what was said.
+// whoever made the printing and the coordinator; all colours that were read off its
+// cards are measured anew in the background. The file is kept as it came; an empty
+// one takes back what was said.
 func (a *App) SayCardColours(ctx context.Context, v Viewer, id trug.ID, table []byte) (ShownBatch, error) {
 	l, b, err := a.ownBatch(ctx, v, id)
 	if err != nil {
@@ -51,10 +49,11 @@ func (a *App) SayCardColours(ctx context.Context, v Viewer, id trug.ID, table []
 	anew := *l
 	anew.batches = maps.Clone(l.batches)
 	anew.batches[b.ID] = b
-	if err := a.coloursAnew(ctx, v, &anew, b); err != nil {
-		return ShownBatch{}, err
+	select {
+	case a.anew <- struct{}{}:
+	default: // it is told already
 	}
-	return anew.shownBatch(b, anew.viewsWith(b)), nil
+	return a.shownBatch(&anew, b, anew.viewsWith(b)), nil
 }
 
 // CardColours returns the table of a printing's colours as it was handed in.
@@ -90,34 +89,4 @@ func (l *ledger) viewsWith(b trug.CardBatch) (n int) {
 		}
 	}
 	return n
-}
-
-// coloursAnew measures the colours again that were read off a printing's cards,
-// photograph by photograph. One that can't be measured any more (its original was
-// deleted, or the light now speaks against it) stays as it was, and says so.
-func (a *App) coloursAnew(ctx context.Context, v Viewer, l *ledger, b trug.CardBatch) error {
-	for _, f := range l.finds {
-		colours := slices.Clone(f.colours)
-		slices.SortFunc(colours, func(x, y trug.Colour) int { return cmp.Compare(x.ViewID, y.ViewID) })
-		for _, c := range colours {
-			found, ok := l.cards[f.photographOf(c.ViewID)]
-			if !ok || !found.BatchKnown || found.Layout != b.Layout || found.Batch != b.Number || !c.Withdrawn.IsZero() {
-				continue
-			}
-			if err := a.measureColour(ctx, l, f, &c); err != nil {
-				if ctx.Err() != nil || trug.KindOf(err) == trug.Internal {
-					return err
-				}
-				continue
-			}
-			if len(c.Palette) == 0 {
-				continue
-			}
-			c.Program = a.Version
-			if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, c, a.author(v), a.Clock()) }); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }

@@ -46,6 +46,10 @@ type ShownBatch struct {
 	Measured bool   `json:"measured"`
 	// Views counts the views in which its cards were found.
 	Views int `json:"views"`
+	// ToMeasure counts the colours read off its cards that are still to be measured
+	// anew since its own colours changed; Unmeasured those that could not be.
+	ToMeasure  int `json:"toMeasure"`
+	Unmeasured int `json:"unmeasured"`
 }
 
 // CardBatches lists the printings, newest first: one's own, and every one for
@@ -64,7 +68,7 @@ func (a *App) CardBatches(ctx context.Context, v Viewer) ([]ShownBatch, error) {
 	out := []ShownBatch{}
 	for _, b := range l.batches {
 		if v.is(b.By) || v.has(trug.Coordinator) {
-			out = append(out, l.shownBatch(b, seen[batchKey(b.Layout, b.Number)]))
+			out = append(out, a.shownBatch(l, b, seen[batchKey(b.Layout, b.Number)]))
 		}
 	}
 	slices.SortFunc(out, func(x, y ShownBatch) int { return cmp.Compare(y.ID, x.ID) })
@@ -73,15 +77,19 @@ func (a *App) CardBatches(ctx context.Context, v Viewer) ([]ShownBatch, error) {
 
 func batchKey(layout string, number int) string { return fmt.Sprintf("%s-%d", layout, number) }
 
-func (l *ledger) shownBatch(b trug.CardBatch, views int) ShownBatch {
+func (a *App) shownBatch(l *ledger, b trug.CardBatch, views int) ShownBatch {
+	waiting, stuck := a.toMeasureAnew(l, b)
 	return ShownBatch{ID: b.ID, Layout: b.Layout, Name: batchName(b), Number: b.Number, Paper: b.Paper, Several: b.Several, Remark: b.Remark,
 		Made: trug.DateOf(b.Created.In(zone(l.season))), By: l.person(b.By), ControlLine: float64(b.ControlLine), Says: batchWords(b), Views: views,
-		Colours: batchColourWords(b), Measured: b.Colours != nil}
+		Colours: batchColourWords(b), Measured: b.Colours != nil, ToMeasure: waiting, Unmeasured: stuck}
 }
 
 func batchName(b trug.CardBatch) string { return fmt.Sprintf("%s card, batch %d", b.Layout, b.Number) }
 
 func batchWords(b trug.CardBatch) string {
+	if b.Layout == referenceCard {
+		return "A reference card, printed elsewhere and true to size."
+	}
 	if b.ControlLine == 0 {
 		return "Nobody has measured its control line: its cards count as printed at 92 to 101 %, and every size read off them is that unsure."
 	}
@@ -207,6 +215,9 @@ func (a *App) MeasureBatch(ctx context.Context, v Viewer, id trug.ID, g GivenCon
 	if err != nil {
 		return ShownBatch{}, err
 	}
+	if b.Layout == referenceCard {
+		return ShownBatch{}, trug.Errorf(trug.Invalid, "controlLine", "a reference card is true to size: it has no control line to measure")
+	}
 	b.ControlLine, b.MeasuredBy, b.Measured = measure.Millimetres(g.MM), "", time.Time{}
 	if g.MM != 0 {
 		b.Measured = a.Clock()
@@ -237,7 +248,7 @@ func (a *App) MeasureBatch(ctx context.Context, v Viewer, id trug.ID, g GivenCon
 	if err != nil {
 		return ShownBatch{}, err
 	}
-	return l.shownBatch(b, l.viewsWith(b)), nil
+	return a.shownBatch(l, b, l.viewsWith(b)), nil
 }
 
 // sizesOnBatch reckons the sizes anew that were read off a batch's cards.

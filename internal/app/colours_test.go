@@ -62,6 +62,18 @@ func TestPrintedColoursMeasureAnew(t *testing.T) {
 	if err != nil || !shown.Measured || shown.Views != 1 || !strings.Contains(shown.Colours, "bare paper") {
 		t.Fatalf("%+v, %v", shown, err)
 	}
+	if shown.ToMeasure != 1 || shown.Unmeasured != 0 {
+		t.Errorf("to be measured anew: %+v", shown)
+	}
+	if sheet, err = s.App.Record(ctx, s.As("R08"), record); err != nil || !sheet.Colours[0].GreysOnly || !strings.Contains(sheet.Colours[0].Old, "entered or changed") {
+		t.Errorf("until then: %+v, %v", sheet.Colours, err)
+	}
+	if err := s.MeasureAnew(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if all, err := s.CardBatches(ctx, s.As("R08")); err != nil || all[0].ToMeasure != 0 || all[0].Unmeasured != 0 {
+		t.Errorf("after that: %+v, %v", all, err)
+	}
 	if kept, err := s.CardColours(ctx, s.As("R02"), b.ID); err != nil || !bytes.Equal(kept, table) {
 		t.Errorf("the table is kept as %q, %v", kept, err)
 	}
@@ -83,6 +95,9 @@ func TestPrintedColoursMeasureAnew(t *testing.T) {
 	if shown, err = s.SayCardColours(ctx, s.As("R02"), b.ID, nil); err != nil || shown.Measured {
 		t.Errorf("taken back: %+v, %v", shown, err)
 	}
+	if err := s.MeasureAnew(ctx); err != nil {
+		t.Fatal(err)
+	}
 	if sheet, err = s.App.Record(ctx, s.As("R08"), record); err != nil || !sheet.Colours[0].GreysOnly {
 		t.Errorf("after taking back: %+v, %v", sheet.Colours, err)
 	}
@@ -96,12 +111,13 @@ func TestPrintedColoursThatAreRefused(t *testing.T) {
 	good := string(apptest.CardTable(t, "pocket"))
 	for name, c := range map[string]struct{ table, says string }{
 		"no head":      {"1,2,3\n", "no column"},
+		"no number":    {strings.Replace(good, "lemon,", "lemon,x", 1), `line 3, column L*: expected a number from 0 to 105 for "lemon", found "x`},
 		"ten degrees":  {strings.Replace(good, "D65,2\n", "D65,10\n", 1), "set the instrument to 2 degrees"},
-		"illuminant A": {strings.Replace(good, "D65,2\n", "A,2\n", 1), "D50, D65 or C"},
-		"no such":      {good + "mauve,1,2,3,D65,2\n", `no patch "mauve"`},
+		"illuminant A": {strings.Replace(good, "D65,2\n", "A,2\n", 1), `line 2, column illuminant: expected D50, D65 or C, found "A"`},
+		"no such":      {good + "mauve,1,2,3,D65,2\n", `column patch: the pocket card has no patch "mauve"; it has cream, lemon`},
 		"one missing":  {good[:strings.LastIndex(strings.TrimSpace(good[:strings.Index(good, "paper")]), "\n")+1], "also has the patches"},
 		"twice":        {good + "paper,95,0,0,D65,2\n", "stands in it twice"},
-		"a comma":      {strings.Replace(good, ",D65", ",5,D65", 1), "wrong number of fields"},
+		"a comma":      {strings.Replace(good, ",D65", ",5,D65", 1), "line 2 has 7 fields where the first line names 6 columns"},
 	} {
 		if _, err := s.SayCardColours(ctx, s.As("R08"), b.ID, []byte(c.table)); trug.KindOf(err) != trug.Invalid || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v", name, err)

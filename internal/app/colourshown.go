@@ -148,14 +148,9 @@ func (l *ledger) oldColour(f *find, c trug.Colour) string {
 	if !ok || found.Picture != c.Picture {
 		return ""
 	}
-	table := trug.Hash("")
-	for _, b := range l.batches {
-		if found.BatchKnown && b.Layout == found.Layout && b.Number == found.Batch && b.Colours != nil {
-			table = b.Colours.Table
-		}
-	}
+	b, _ := l.batchOf(found)
 	switch {
-	case table != c.Table:
+	case tableOf(b) != c.Table:
 		return "Since then the colours of this printing of the card were entered or changed: measure it again."
 	case c.ColourRevision != truecolour.Revision || c.CardRevision != found.Revision:
 		return "The program measures colours otherwise since then: measure it again."

@@ -93,15 +93,14 @@ func (l *ledger) printOf(c trug.FoundCard) (measure.Scale, trug.PrintHow) {
 	if !c.BatchKnown {
 		return measure.UnknownPrint(), trug.PrintNoBatch
 	}
-	for _, b := range l.batches {
-		if b.Layout == c.Layout && b.Number == c.Batch {
-			if b.ControlLine == 0 {
-				return b.Print(), trug.PrintUnknown
-			}
-			return b.Print(), trug.PrintMeasured
-		}
+	switch b, ok := l.batchOf(c); {
+	case !ok:
+		return measure.UnknownPrint(), trug.PrintForeign
+	case b.ControlLine == 0:
+		return b.Print(), trug.PrintUnknown
+	default:
+		return b.Print(), trug.PrintMeasured
 	}
-	return measure.UnknownPrint(), trug.PrintForeign
 }
 
 // referenceCard is the layout whose cards are known to be true to size.

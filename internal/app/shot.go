@@ -89,10 +89,7 @@ func (a *App) litPicture(ctx context.Context, h trug.Hash) (*image.RGBA, photo.F
 // by the table of its printing, or, without one, its greys alone as they were
 // sent to the printer.
 func (a *App) printedColours(ctx context.Context, l *ledger, c trug.FoundCard, layout *card.Layout) (truecolour.Reference, trug.Hash, error) {
-	for _, b := range l.batches {
-		if !c.BatchKnown || b.Layout != c.Layout || b.Number != c.Batch || b.Colours == nil {
-			continue
-		}
+	if b, ok := l.batchOf(c); ok && b.Colours != nil {
 		table, err := a.readKept(ctx, b.Colours.Table)
 		if err != nil {
 			return truecolour.Reference{}, "", fmt.Errorf("read a printing's colours: %w", err)

@@ -120,9 +120,15 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 			log.Warn("the seasons could not be read ahead", "error", err)
 		}
 	}()
+	measuring := make(chan struct{})
+	go func() {
+		defer close(measuring)
+		a.KeepMeasuring(work)
+	}()
 	served := w.run(ctx, main, plain, web.Handler(a, w.options), log)
 	stop()
-	<-ahead // it reads from the store
+	<-ahead // they read from the store
+	<-measuring
 	return served
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 
@@ -64,6 +63,7 @@ func ReadReference(r io.Reader, l *card.Layout) (Reference, error) {
 	out := Reference{Lab: map[string]colour.Lab{}, Measured: true, SD: measuredSD}
 	in := csv.NewReader(io.LimitReader(r, 1<<20))
 	in.TrimLeadingSpace = true
+	in.FieldsPerRecord = -1 // a row that is too short or long is told in our own words
 	rows, err := in.ReadAll()
 	if err != nil {
 		return out, fmt.Errorf("%w: %w", ErrReference, err)
@@ -76,12 +76,15 @@ func ReadReference(r io.Reader, l *card.Layout) (Reference, error) {
 		return out, err
 	}
 	for i, row := range rows[1:] {
+		if len(row) != len(rows[0]) {
+			return out, fmt.Errorf("%w: line %d has %d fields where the first line names %d columns: write decimals with a point, and nothing behind the last value", ErrReference, i+2, len(row), len(rows[0]))
+		}
 		id, lab, err := measuredRow(row, column, l)
 		if err != nil {
-			return out, fmt.Errorf("%w: line %d: %w", ErrReference, i+2, err)
+			return out, fmt.Errorf("%w: line %d, %w", ErrReference, i+2, err)
 		}
 		if _, twice := out.Lab[id]; twice {
-			return out, fmt.Errorf("%w: line %d: %q stands in it twice", ErrReference, i+2, id)
+			return out, fmt.Errorf("%w: line %d, column patch: %q stands in it twice", ErrReference, i+2, id)
 		}
 		out.Lab[id] = lab
 	}
@@ -98,6 +101,9 @@ func ReadReference(r io.Reader, l *card.Layout) (Reference, error) {
 }
 
 var wanted = [...]string{"patch", "l*", "a*", "b*", "illuminant", "observer"}
+
+// spelled is how the three values are written in the first line.
+var spelled = [...]string{"L*", "a*", "b*"}
 
 func columns(head []string) (map[string]int, error) {
 	column := map[string]int{}
@@ -121,22 +127,34 @@ func measuredRow(row []string, column map[string]int, l *card.Layout) (string, c
 	at := func(name string) string { return strings.TrimSpace(row[column[name]]) }
 	id := strings.ToLower(at("patch"))
 	if _, ok := l.Patch(id); !ok && id != Paper {
-		return "", colour.Lab{}, fmt.Errorf("the %s has no patch %q", l.Name, at("patch"))
+		return "", colour.Lab{}, fmt.Errorf("column patch: the %s has no patch %q; it has %s", l.Name, at("patch"), strings.Join(patchNames(l), ", "))
 	}
 	var v [3]float64
 	for i, name := range wanted[1:4] {
+		least, most := -150., 150.
+		if i == 0 {
+			least, most = 0, 105
+		}
 		x, err := strconv.ParseFloat(at(name), 64)
-		if err != nil || math.IsNaN(x) || math.Abs(x) > 150 || i == 0 && (x < 0 || x > 105) {
-			return "", colour.Lab{}, fmt.Errorf("%s of %q is %q, which is no such number", name, id, at(name))
+		if err != nil || !(x >= least && x <= most) {
+			return "", colour.Lab{}, fmt.Errorf("column %s: expected a number from %g to %g for %q, found %q", spelled[i], least, most, id, at(name))
 		}
 		v[i] = x
 	}
 	white, ok := whites[strings.ToUpper(at("illuminant"))]
 	if !ok {
-		return "", colour.Lab{}, fmt.Errorf("the illuminant %q is not known: D50, D65 or C", at("illuminant"))
+		return "", colour.Lab{}, fmt.Errorf("column illuminant: expected D50, D65 or C, found %q", at("illuminant"))
 	}
 	if o := strings.TrimRight(at("observer"), "°"); o != "2" {
-		return "", colour.Lab{}, fmt.Errorf("the observer is %q: set the instrument to 2 degrees and measure again, since values for 10 degrees can't be carried over", at("observer"))
+		return "", colour.Lab{}, fmt.Errorf("column observer: expected 2, found %q: set the instrument to 2 degrees and measure again, since values for 10 degrees can't be carried over", at("observer"))
 	}
 	return id, colour.Lab{L: v[0], A: v[1], B: v[2]}.Adapt(white, colour.D65), nil
+}
+
+// patchNames are what the patches of a card are called, and the bare paper.
+func patchNames(l *card.Layout) (names []string) {
+	for _, p := range l.Patches {
+		names = append(names, p.ID)
+	}
+	return append(names, Paper)
 }
