@@ -122,6 +122,9 @@ func (a *App) MakeCards(ctx context.Context, v Viewer, g GivenCards) (pdf []byte
 		return nil, b, trug.Errorf(trug.NotFound, "", "There is no such printing of yours.")
 	}
 	if !made {
+		if g.Layout == referenceCard {
+			return nil, b, trug.Errorf(trug.Invalid, "layout", "%q is no card that is printed here: use pocket or large", g.Layout)
+		}
 		b = trug.CardBatch{ID: g.ID, SeasonID: l.season.ID, Layout: g.Layout, Paper: g.Paper, Several: g.Several, Remark: g.Remark, Created: a.Clock()}
 		if v.Person != nil {
 			b.By = v.Person.ID

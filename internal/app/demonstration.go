@@ -21,11 +21,20 @@ func (a *App) LoadDemonstration(ctx context.Context, d demo.Season) error {
 		return fmt.Errorf("keep the demonstration's ground: %w", err)
 	}
 	d.Season.Ground = ground
+	table, _, err := a.Blobs.Put(ctx, bytes.NewReader(d.CardColours), MaxColourTable)
+	if err != nil {
+		return fmt.Errorf("keep the demonstration's card colours: %w", err)
+	}
+	d.Cards = slices.Clone(d.Cards)
+	colours := *d.Cards[0].Colours
+	colours.Table = table
+	d.Cards[0].Colours = &colours
 	by := store.Author{Device: "demonstration"}
 	err = a.write(ctx, func(w store.Writer) error {
 		load := loader{ctx: ctx, w: w, by: by, app: a}
 		put(&load, d.Season, d.Season.ID)
 		putAll(&load, d.People, func(x trug.Person) trug.ID { return x.ID })
+		putAll(&load, d.Cards, func(x trug.CardBatch) trug.ID { return x.ID })
 		putAll(&load, d.Sites, func(x trug.Site) trug.ID { return x.ID })
 		putAll(&load, d.Forays, func(x trug.Foray) trug.ID { return x.ID })
 		putAll(&load, d.Taxa, func(x trug.Taxon) trug.ID { return x.ID })

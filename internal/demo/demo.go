@@ -41,6 +41,10 @@ type Season struct {
 	Records        []trug.Record
 	Determinations []trug.Determination
 	Requests       []trug.Request
+	// Cards are the printings of field cards; CardColours is the table of measured
+	// colours of the first, a CSV.
+	Cards       []trug.CardBatch
+	CardColours []byte
 	// Ground is the GeoJSON that its maps are drawn on.
 	Ground []byte
 	// Pictures are the photographs of the records, those that a visitor sees
@@ -83,6 +87,7 @@ func Load(today trug.Date) Season {
 	}
 	s.Ground = ground
 	s.people()
+	s.cards()
 	s.places()
 	s.names()
 	s.records(today)

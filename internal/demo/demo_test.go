@@ -1,11 +1,14 @@
 package demo
 
 import (
+	"bytes"
 	"testing"
 	"time"
 
 	"trug"
 	"trug/internal/demo/paint"
+	"trug/science/card"
+	"trug/science/truecolour"
 )
 
 // The counts that the invented season's own README gives.
@@ -80,6 +83,16 @@ func TestEveryThingIsSound(t *testing.T) {
 	}
 	for _, d := range s.Determinations {
 		sound("determination of "+d.Name, d.ID, d.Public, d.Validate())
+	}
+	for _, c := range s.Cards {
+		sound(c.Layout, c.ID, "", c.Validate())
+	}
+	layout, err := card.LayoutByID(s.Cards[0].Layout)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if ref, err := truecolour.ReadReference(bytes.NewReader(s.CardColours), layout); err != nil || len(ref.Lab) != s.Cards[0].Colours.Patches+1 || ref.Lab["paper"].L < 90 {
+		t.Errorf("the table of the card's colours: %+v, %v", ref, err)
 	}
 	for _, p := range s.Pictures {
 		sound(p.FileName, p.ViewID, p.Public, nil)

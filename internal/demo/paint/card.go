@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"trug/science/card"
+	"trug/science/colour"
 )
 
 // The field card that lies in the photographs: the reference card, as its
@@ -37,6 +38,16 @@ var theCard = sync.OnceValue(func() (c struct {
 
 // Reflectances of the card's paper and black ink, linear.
 const cardWhite, cardBlack = 0.86, 0.035
+
+// CardColours is what the card in the photographs is drawn with, by the names of
+// its patches and "paper" for the bare paper: CIELAB, D65, 2 degree observer.
+func CardColours() map[string]colour.Lab {
+	out := map[string]colour.Lab{"paper": colour.LinearRGB{R: cardWhite, G: cardWhite, B: cardWhite}.XYZ().Lab(colour.D65)}
+	for _, p := range theCard().Patches {
+		out[p.ID] = colour.LabOfSRGB8(p.SRGB[0], p.SRGB[1], p.SRGB[2])
+	}
+	return out
+}
 
 // cardInk gives the card's colour at a point in mm.
 func cardInk(x, y float32) v3 {

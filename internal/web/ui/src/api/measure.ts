@@ -243,6 +243,10 @@ export interface ShownBatch {
   measured: boolean;
   /** In how many views its cards were found */
   views: number;
+  /** Colours read off its cards that are still to be measured anew since its own changed */
+  toMeasure: number;
+  /** Those that could not be */
+  unmeasured: number;
 }
 
 const at = (id: ID) => encodeURIComponent(id);

@@ -3583,6 +3583,10 @@ export interface components {
             says: string;
             several: boolean;
             /** Format: int64 */
+            toMeasure: number;
+            /** Format: int64 */
+            unmeasured: number;
+            /** Format: int64 */
             views: number;
         };
         ShownCard: {
@@ -4681,6 +4685,10 @@ export interface operations {
                         remark: string;
                         says: string;
                         several: boolean;
+                        /** Format: int64 */
+                        toMeasure: number;
+                        /** Format: int64 */
+                        unmeasured: number;
                         /** Format: int64 */
                         views: number;
                     };
