@@ -167,8 +167,8 @@ func ends(samples []Sample) (light, dark, glare float64) {
 // is more than three times as bright, or nearly twice and the darker one bluer,
 // as shade is.
 func (c *Correction) Apart(img *image.RGBA, plane *card.Plane, l *card.Layout, r *Region) (Advice, bool) {
-	byCard, ok1 := c.ground(img, plane, aroundCard(plane, l))
-	byThing, ok2 := c.ground(img, plane, aroundRegion(img, r))
+	byCard, ok1 := medianOf(c.bare(img, plane, aroundCard(plane, l)))
+	byThing, ok2 := c.beside(img, plane, r)
 	if !ok1 || !ok2 {
 		return Advice{}, false
 	}
@@ -201,15 +201,59 @@ func aroundCard(plane *card.Plane, l *card.Layout) []card.Pixel {
 	return all
 }
 
-// aroundRegion lists pixels a little outside a region.
-func aroundRegion(img *image.RGBA, r *Region) []card.Pixel {
+// beside is the light of the ground beside what a region marks. A spot that was
+// tapped lies in the middle of a cap: what looks like it is no ground, and where
+// most does, the ground is looked for farther out, up to twelve times the
+// region's own reach.
+func (c *Correction) beside(img *image.RGBA, plane *card.Plane, r *Region) ([3]float64, bool) {
+	thing, ok := medianOf(c.bare(img, plane, r.some(400)))
+	if !ok {
+		return thing, false
+	}
+	for reach := 1.0; reach < 13; reach *= 1.5 {
+		all := c.bare(img, plane, aroundRegion(img, r, reach))
+		ground := slices.DeleteFunc(slices.Clone(all), func(v [3]float64) bool { return alike(v, thing) })
+		if 2*len(ground) > len(all) {
+			return medianOf(ground)
+		}
+	}
+	return thing, false
+}
+
+// alike tells whether two lights may come from one thing, lit a little otherwise:
+// of one hue, within a factor and a half in either channel's share. Judged, no source.
+func alike(v, w [3]float64) bool {
+	for _, k := range [2]int{0, 2} {
+		if math.Abs((logOf(v[k])-logOf(v[1]))-(logOf(w[k])-logOf(w[1]))) > 0.4 {
+			return false
+		}
+	}
+	return math.Abs(logOf(brightness(v))-logOf(brightness(w))) < 0.7
+}
+
+// some lists at most about so many pixels of a region, evenly.
+func (r *Region) some(most int) []card.Pixel {
+	step := max(1, int(math.Sqrt(float64(r.Rect.Dx()*r.Rect.Dy())/float64(most))))
+	var all []card.Pixel
+	for y := r.Rect.Min.Y; y < r.Rect.Max.Y; y += step {
+		for x := r.Rect.Min.X; x < r.Rect.Max.X; x += step {
+			if r.In(x, y) {
+				all = append(all, card.Pixel{X: float64(x), Y: float64(y)})
+			}
+		}
+	}
+	return all
+}
+
+// aroundRegion lists pixels outside a region, reach times as far as a little.
+func aroundRegion(img *image.RGBA, r *Region, reach float64) []card.Pixel {
 	var all []card.Pixel
 	middle := r.Rect.Min.Add(r.Rect.Max).Div(2)
 	w, h := float64(r.Rect.Dx())/2, float64(r.Rect.Dy())/2
 	for _, out := range []float64{1.5, 1.7, 1.9} {
 		for i := range 48 {
 			turn := 2 * math.Pi * float64(i) / 48
-			p := card.Pixel{X: float64(middle.X) + out*w*math.Cos(turn), Y: float64(middle.Y) + out*h*math.Sin(turn)}
+			p := card.Pixel{X: float64(middle.X) + reach*out*w*math.Cos(turn), Y: float64(middle.Y) + reach*out*h*math.Sin(turn)}
 			if !r.In(int(p.X), int(p.Y)) {
 				all = append(all, p)
 			}
@@ -218,10 +262,8 @@ func aroundRegion(img *image.RGBA, r *Region) []card.Pixel {
 	return all
 }
 
-// ground is the median linear light, by channel, at pixels that lie in the
-// picture and not on the card.
-func (c *Correction) ground(img *image.RGBA, plane *card.Plane, at []card.Pixel) ([3]float64, bool) {
-	var channel [3][]float64
+// bare is the linear light at those pixels that lie in the picture and not on the card.
+func (c *Correction) bare(img *image.RGBA, plane *card.Plane, at []card.Pixel) (all [][3]float64) {
 	for _, p := range at {
 		q := image.Pt(int(math.Round(p.X)), int(math.Round(p.Y)))
 		spot, ok := plane.ToCard(p)
@@ -230,16 +272,21 @@ func (c *Correction) ground(img *image.RGBA, plane *card.Plane, at []card.Pixel)
 		}
 		o := img.PixOffset(q.X, q.Y)
 		// In the light as it is there: the smooth part is not to be taken off.
-		v := c.tone.undo([3]float64{decoded[img.Pix[o]], decoded[img.Pix[o+1]], decoded[img.Pix[o+2]]}, c.tone.light.frame.middle)
-		for i := range v {
-			channel[i] = append(channel[i], v[i])
+		all = append(all, c.tone.undo([3]float64{decoded[img.Pix[o]], decoded[img.Pix[o+1]], decoded[img.Pix[o+2]]}, c.tone.light.frame.middle))
+	}
+	return all
+}
+
+// medianOf is the median of each channel; of fewer than 20 pixels it tells nothing.
+func medianOf(all [][3]float64) (median [3]float64, ok bool) {
+	channel := make([]float64, len(all))
+	for i := range median {
+		for k, v := range all {
+			channel[k] = v[i]
 		}
+		median[i], _ = medianAndSpread(channel)
 	}
-	var median [3]float64
-	for i := range channel {
-		median[i], _ = medianAndSpread(channel[i])
-	}
-	return median, len(channel[0]) >= 20
+	return median, len(all) >= 20
 }
 
 // onCard says whether a place lies on the card or within 2 mm of it.

@@ -1,6 +1,7 @@
 package truecolour
 
 import (
+	"image"
 	"math"
 	"testing"
 
@@ -20,6 +21,11 @@ func has(all []Advice, k Condition) (told, stops bool) {
 // scene photographs a card and a brown cap on ground, with the light at each
 // place and channel altered by a factor.
 func measured(t *testing.T, flash bool, light func(card.Spot) [3]float64) (*Result, error) {
+	t.Helper()
+	return measuredBy(t, flash, light, func(p *card.Plane, r image.Rectangle, t *testing.T) *Region { return capOutline(p, r, t) })
+}
+
+func measuredBy(t *testing.T, flash bool, light func(card.Spot) [3]float64, mark func(*card.Plane, image.Rectangle, *testing.T) *Region) (*Result, error) {
 	t.Helper()
 	l := pocket(t)
 	ref := whole(l)
@@ -58,7 +64,38 @@ func measured(t *testing.T, flash bool, light func(card.Spot) [3]float64) (*Resu
 			}
 		}
 	}
-	return Measure(img, plane, l, ref, flash, capOutline(plane, img.Rect, t))
+	return Measure(img, plane, l, ref, flash, mark(plane, img.Rect, t))
+}
+
+// tapped is a spot of 3 mm in the middle of the cap.
+func tapped(plane *card.Plane, bounds image.Rectangle, t *testing.T) *Region {
+	t.Helper()
+	r, err := Brush(bounds, []card.Pixel{plane.ToImage(capAt)}, 4.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// TestATapInACap: what surrounds the spot is the cap, which is lighter than the
+// ground about the card, and yet lies in the same light.
+func TestATapInACap(t *testing.T) {
+	got, err := measuredBy(t, false, even, tapped)
+	if err != nil || len(got.Advice) != 0 || got.Palette == nil {
+		t.Errorf("in one light: %+v, %v", got, err)
+	}
+	got, err = measuredBy(t, false, func(s card.Spot) [3]float64 {
+		if s.Y < -11 {
+			return [3]float64{0.22, 0.25, 0.3}
+		}
+		return [3]float64{1, 1, 1}
+	}, tapped)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if told, _ := has(got.Advice, SunAndShade); !told {
+		t.Errorf("fungus in shade: %+v", got.Advice)
+	}
 }
 
 func even(card.Spot) [3]float64 { return [3]float64{1, 1, 1} }
