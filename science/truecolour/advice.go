@@ -165,10 +165,12 @@ func ends(samples []Sample) (light, dark, glare float64) {
 // Apart compares the ground around the card with the ground around the fungus: a
 // card in the sun tells nothing of a fungus in shade. It gives advice when one
 // is more than three times as bright, or nearly twice and the darker one bluer,
-// as shade is.
+// as shade is; but not where some of the brighter ground is as dark as the other:
+// soil among moss and leaves is no shade.
 func (c *Correction) Apart(img *image.RGBA, plane *card.Plane, l *card.Layout, r *Region) (Advice, bool) {
-	byCard, ok1 := medianOf(c.bare(img, plane, aroundCard(plane, l)))
-	byThing, ok2 := c.beside(img, plane, r)
+	nearCard, nearThing := c.bare(img, plane, aroundCard(plane, l)), c.beside(img, plane, r)
+	byCard, ok1 := medianOf(nearCard)
+	byThing, ok2 := medianOf(nearThing)
 	if !ok1 || !ok2 {
 		return Advice{}, false
 	}
@@ -180,6 +182,10 @@ func (c *Correction) Apart(img *image.RGBA, plane *card.Plane, l *card.Layout, r
 	sunny, dim := "the card", "the fungus"
 	if d < 0 {
 		sunny, dim = dim, sunny
+		nearCard, nearThing = nearThing, nearCard
+	}
+	if brightnessAt(nearCard, 0.3) < 1.5*brightnessAt(nearThing, 0.7) {
+		return Advice{}, false
 	}
 	return Advice{SunAndShade, fmt.Sprintf("%s lies in much stronger light than %s, so the one tells nothing of the other's colour. Lay them side by side in the same light: shade is best.",
 		upper(sunny), dim), true}, true
@@ -201,23 +207,33 @@ func aroundCard(plane *card.Plane, l *card.Layout) []card.Pixel {
 	return all
 }
 
-// beside is the light of the ground beside what a region marks. A spot that was
+// beside are lights of the ground beside what a region marks. A spot that was
 // tapped lies in the middle of a cap: what looks like it is no ground, and where
 // most does, the ground is looked for farther out, up to twelve times the
 // region's own reach.
-func (c *Correction) beside(img *image.RGBA, plane *card.Plane, r *Region) ([3]float64, bool) {
+func (c *Correction) beside(img *image.RGBA, plane *card.Plane, r *Region) [][3]float64 {
 	thing, ok := medianOf(c.bare(img, plane, r.some(400)))
 	if !ok {
-		return thing, false
+		return nil
 	}
 	for reach := 1.0; reach < 13; reach *= 1.5 {
 		all := c.bare(img, plane, aroundRegion(img, r, reach))
 		ground := slices.DeleteFunc(slices.Clone(all), func(v [3]float64) bool { return alike(v, thing) })
 		if 2*len(ground) > len(all) {
-			return medianOf(ground)
+			return ground
 		}
 	}
-	return thing, false
+	return nil
+}
+
+// brightnessAt is the brightness that a share of all lights stays below.
+func brightnessAt(all [][3]float64, share float64) float64 {
+	b := make([]float64, len(all))
+	for i, v := range all {
+		b[i] = math.Max(floor, brightness(v))
+	}
+	slices.Sort(b)
+	return b[int(share*float64(len(b)-1))]
 }
 
 // alike tells whether two lights may come from one thing, lit a little otherwise:
