@@ -5,8 +5,12 @@
 //	go run ./bench/cards compare DIR              run all detectors on them, one thread each
 //	go run ./bench/cards sizes DIR                measure each fruitbody from one tap at random in it
 //
-// compare -fast leaves out the two slowest references; sizes -keep goes on where
-// it left off, which serves while photographs are still being drawn.
+// compare looks at three sets in one run: the real photographs in
+// science/card/testdata, the rendered ones given (five of them are there; -given
+// names the folder with all twelve and their tables) and the bench's in DIR; each
+// photograph by ours and by each reference in turn, under the same load. -fast
+// leaves out the two slowest references, -alone all of them. sizes -keep goes on
+// where it left off, which serves while photographs are still being drawn.
 //
 // The photographs are not kept in the repository. Seeds begin at 500001; the
 // distributions are those of render.Draw, fixed before the detector was tuned.
@@ -44,6 +48,8 @@ func run(args []string) error {
 	out := set.String("out", "", "folder to draw into")
 	verbose := set.Bool("v", false, "say what ours did with each photograph")
 	keep := set.Bool("keep", false, "keep what came of each photograph beside it, and take it from there the next time")
+	given := set.String("given", "science/card/testdata/rendered", "folder with the rendered photographs given")
+	alone := set.Bool("alone", false, "leave out all references")
 	fast := set.Bool("fast", false, "leave out the references that look at every pixel of large photographs")
 	if err := set.Parse(args[1:]); err != nil {
 		return err
@@ -52,7 +58,7 @@ func run(args []string) error {
 	case "render":
 		return renderAll(*out, *skip, *n)
 	case "compare":
-		return compare(set.Arg(0), *verbose, *fast)
+		return compare(set.Arg(0), *given, &look{verbose: *verbose, fast: *fast, alone: *alone})
 	case "sizes":
 		return sizes(set.Arg(0), *verbose, *keep)
 	}

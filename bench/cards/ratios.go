@@ -41,7 +41,7 @@ func ratios(scores []*score) {
 	line("50 mm on the card, p95", "%", func(s *score) float64 { return quantile(s.on, .95) })
 	line("50 mm beside the card, p95", "%", func(s *score) float64 { return quantile(s.beside, .95) })
 	for _, s := range refs {
-		if s.detector == timed {
+		if s.detector == timed && len(our.ms12) > 0 {
 			fmt.Printf("  CPU time of a 12-megapixel photograph, one thread %.0f ms beside %.0f (%s): %.2f of it\n", quantile(our.ms12, .5), quantile(s.ms12, .5), timed, quantile(our.ms12, .5)/quantile(s.ms12, .5))
 		}
 	}

@@ -1,6 +1,10 @@
 """The reference detectors on photographs, one JSON line for each.
 
-    /usr/bin/python3 reference.py [--fast] PHOTO...
+    ls PHOTO... | /usr/bin/python3 reference.py [--fast]
+
+A photograph's name is read a line, and what each detector found in it is
+written, one a line, then an empty line: so that another program can run beside
+it, photograph by photograph, under the same load.
 
 --fast leaves out the two that look at every pixel of large photographs.
 
@@ -68,11 +72,15 @@ FAST = ("AprilTag 3.3.0 decimate 2", "OpenCV 4.6 aruco SUBPIX, half size")
 if "--fast" in sys.argv:
     DETECTORS = {k: v for k, v in DETECTORS.items() if k in FAST}
 
-for path in [a for a in sys.argv[1:] if a != "--fast"]:
+for line in sys.stdin:
+    path = line.rstrip("\n")
     grey = cv2.imread(path, cv2.IMREAD_GRAYSCALE | cv2.IMREAD_IGNORE_ORIENTATION)
+    if grey is None:
+        sys.exit(path + " is no photograph that OpenCV can read")
     detectors = DETECTORS | SMALL if grey.size < 1e6 else DETECTORS
     for name, run in detectors.items():
         t = time.process_time()
         tags = run(grey)
         ms = 1000 * (time.process_time() - t)
-        print(json.dumps({"file": path, "detector": name, "ms": ms, "tags": tags}), flush=True)
+        print(json.dumps({"file": path, "detector": name, "ms": ms, "tags": tags}))
+    print(flush=True)
