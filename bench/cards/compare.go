@@ -2,15 +2,47 @@ package main
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"math"
+	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 
 	"trug/bench/render"
 	"trug/science/card"
 )
+
+// all is what all detectors say of a photograph, one after the other. With keep,
+// it is kept beside it, and taken from there the next time.
+func (l *look) all(p *photograph, keep bool) (all []result, err error) {
+	beside := strings.TrimSuffix(p.path, ".jpg") + ".found"
+	if raw, err := os.ReadFile(beside); keep && err == nil {
+		return all, json.Unmarshal(raw, &all)
+	}
+	our, err := find(&l.finder, p)
+	if err != nil {
+		return nil, err
+	}
+	all = []result{our}
+	if l.refs != nil {
+		refs, err := l.refs.find(p.path)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, refs...)
+	}
+	if !keep {
+		return all, nil
+	}
+	kept, err := json.Marshal(all)
+	if err != nil {
+		return nil, err
+	}
+	return all, os.WriteFile(beside, kept, 0o644)
+}
 
 // score is how a detector did over all photographs.
 type score struct {
@@ -27,9 +59,9 @@ type score struct {
 
 // look is what compare looks at, and with what.
 type look struct {
-	verbose, fast, alone bool
-	finder               card.Finder
-	refs                 *references
+	verbose, fast, alone, keep bool
+	finder                     card.Finder
+	refs                       *references
 }
 
 // compare scores all detectors in one run: on the real photographs, the rendered
@@ -67,17 +99,9 @@ func (l *look) score(s set) error {
 	var scores []*score
 	for i := range s.photos {
 		p := &s.photos[i]
-		our, err := find(&l.finder, p.path)
+		all, err := l.all(p, l.keep && s.ours)
 		if err != nil {
 			return err
-		}
-		all := []result{our}
-		if l.refs != nil {
-			refs, err := l.refs.find(p.path)
-			if err != nil {
-				return err
-			}
-			all = append(all, refs...)
 		}
 		for _, r := range all {
 			i := slices.IndexFunc(scores, func(s *score) bool { return s.detector == r.Detector })
@@ -162,24 +186,25 @@ func (s *score) take(r *result, truth *render.Truth) {
 	if bent {
 		s.bentOf++
 	}
-	if r.bent && bent {
+	if r.Bent && bent {
 		s.bentTold++
-	} else if r.bent {
+	} else if r.Bent {
 		s.flatAs++
 	}
 	if bent {
 		return
 	}
-	plane := r.plane
-	if plane == nil { // the references have corners alone
-		p, err := card.FitPlane(l, truth.Settings.Width, truth.Settings.Height, spots, pixels)
-		if err != nil {
-			return
-		}
-		plane = &p
+	if r.On != nil && r.Beside != nil {
+		s.on, s.beside = append(s.on, *r.On), append(s.beside, *r.Beside)
+		return
 	}
-	s.on = append(s.on, lengthError(plane, truth.On))
-	s.beside = append(s.beside, lengthError(plane, truth.Beside))
+	// The references have corners alone.
+	plane, err := card.FitPlane(l, truth.Settings.Width, truth.Settings.Height, spots, pixels)
+	if err != nil {
+		return
+	}
+	s.on = append(s.on, lengthError(&plane, truth.On))
+	s.beside = append(s.beside, lengthError(&plane, truth.Beside))
 }
 
 func lengthError(p *card.Plane, ends [2][2]float64) float64 {
@@ -227,7 +252,7 @@ func (s *score) tell(before score, r *result, truth *render.Truth) {
 		note += " MISSED"
 	}
 	fmt.Printf("%s %4.0f ms tags %d rms %.3f  %s %d px share %.2f tilt %2.0f blur %.1f motion %.0f noise %.0f sag %.1f bent %v cover %d %.2f glare %.1f k1 %.3f sharpen %.1f%s\n", filepath.Base(r.File), r.MS,
-		s.tags-before.tags, math.Sqrt(rms), t.Layout, t.Width, t.Share, t.TiltDeg, t.Blur, t.MotionPx, t.Noise, t.SagMM, r.bent, t.Covered, t.CoverFrac, t.Glare, t.K1, t.Sharpen, note)
+		s.tags-before.tags, math.Sqrt(rms), t.Layout, t.Width, t.Share, t.TiltDeg, t.Blur, t.MotionPx, t.Noise, t.SagMM, r.Bent, t.Covered, t.CoverFrac, t.Glare, t.K1, t.Sharpen, note)
 }
 
 func (s *score) print() {

@@ -24,7 +24,6 @@ import (
 type tag struct {
 	ID      int           `json:"id"`
 	Corners [4][2]float64 `json:"corners"`
-	covered bool
 }
 
 // result is what a detector said of a photograph.
@@ -33,8 +32,10 @@ type result struct {
 	Detector string  `json:"detector"`
 	MS       float64 `json:"ms"`
 	Tags     []tag   `json:"tags"`
-	plane    *card.Plane
-	bent     bool
+	// Of ours alone: whether it calls the card bent, and how far off the two
+	// lengths of 50 mm are, in %.
+	Bent       bool `json:"bent,omitempty"`
+	On, Beside *float64
 }
 
 const ours = "Trug"
@@ -68,8 +69,8 @@ func grey(path string) (*image.Gray, card.Focal, error) {
 
 // find runs ours on a photograph, from grey to pose; the caller keeps Go to one
 // thread.
-func find(f *card.Finder, path string) (result, error) {
-	g, lens, err := grey(path)
+func find(f *card.Finder, p *photograph) (result, error) {
+	g, lens, err := grey(p.path)
 	if err != nil {
 		return result{}, err
 	}
@@ -80,7 +81,7 @@ func find(f *card.Finder, path string) (result, error) {
 	for i := range s.Cards {
 		s.Cards[i].Plane.Pose(lens)
 	}
-	r := result{File: path, Detector: ours, MS: float64(cpu()-t) / 1e6}
+	r := result{File: p.path, Detector: ours, MS: float64(cpu()-t) / 1e6}
 	for _, c := range s.Cards {
 		for _, t := range c.Tags {
 			r.add(t)
@@ -90,13 +91,14 @@ func find(f *card.Finder, path string) (result, error) {
 		r.add(t)
 	}
 	if len(s.Cards) > 0 {
-		r.plane, r.bent = &s.Cards[0].Plane, s.Cards[0].Bent
+		on, beside := lengthError(&s.Cards[0].Plane, p.truth.On), lengthError(&s.Cards[0].Plane, p.truth.Beside)
+		r.Bent, r.On, r.Beside = s.Cards[0].Bent, &on, &beside
 	}
 	return r, nil
 }
 
 func (r *result) add(t card.FoundTag) {
-	g := tag{ID: t.ID, covered: t.Covered}
+	g := tag{ID: t.ID}
 	for i, c := range t.Corners {
 		g.Corners[i] = [2]float64{c.X, c.Y}
 	}

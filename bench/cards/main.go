@@ -4,13 +4,15 @@
 //	go run ./bench/cards render -n 300 -out DIR   draw the photographs
 //	go run ./bench/cards compare DIR              run all detectors on them, one thread each
 //	go run ./bench/cards sizes DIR                measure each fruitbody from one tap at random in it
+//	go run ./bench/cards ticks -n 60 DIR          what the ruler's ticks could add to the tags, at most
 //
 // compare looks at three sets in one run: the real photographs in
 // science/card/testdata, the rendered ones given (five of them are there; -given
 // names the folder with all twelve and their tables) and the bench's in DIR; each
 // photograph by ours and by each reference in turn, under the same load. -fast
-// leaves out the two slowest references, -alone all of them. sizes -keep goes on
-// where it left off, which serves while photographs are still being drawn.
+// leaves out the two slowest references, -alone all of them. -keep goes on where
+// it left off, which serves while photographs are still being drawn; "compare
+// -keep" and "sizes -keep" keep what came of each photograph in its folder.
 //
 // The photographs are not kept in the repository. Seeds begin at 500001; the
 // distributions are those of render.Draw, fixed before the detector was tuned.
@@ -40,7 +42,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("say what to do: render, compare or sizes")
+		return fmt.Errorf("say what to do: render, compare, sizes or ticks")
 	}
 	set := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	n := set.Int("n", 300, "how many photographs")
@@ -58,11 +60,13 @@ func run(args []string) error {
 	case "render":
 		return renderAll(*out, *skip, *n)
 	case "compare":
-		return compare(set.Arg(0), *given, &look{verbose: *verbose, fast: *fast, alone: *alone})
+		return compare(set.Arg(0), *given, &look{verbose: *verbose, fast: *fast, alone: *alone, keep: *keep})
 	case "sizes":
 		return sizes(set.Arg(0), *verbose, *keep)
+	case "ticks":
+		return ticks(set.Arg(0), *n)
 	}
-	return fmt.Errorf("%q is not known: render, compare or sizes", args[0])
+	return fmt.Errorf("%q is not known: render, compare, sizes or ticks", args[0])
 }
 
 // renderAll renders n photographs with their truth beside them; those that are

@@ -25,6 +25,7 @@ type photograph struct {
 type set struct {
 	name   string
 	many   bool // of many tags of one id, of no card
+	ours   bool // drawn here, in a folder where more may be kept
 	photos []photograph
 }
 
@@ -40,7 +41,7 @@ func truthOf(jpg string) (*render.Truth, error) {
 // benchSet is the bench's photographs in a folder; those still being drawn are
 // left out.
 func benchSet(dir string) (set, error) {
-	s := set{name: "bench"}
+	s := set{name: "bench", ours: true}
 	paths, err := filepath.Glob(filepath.Join(dir, "bench_*.jpg"))
 	if err != nil || len(paths) == 0 {
 		return s, fmt.Errorf("%q holds no photograph of the bench: draw them first", dir)

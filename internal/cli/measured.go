@@ -146,7 +146,7 @@ func unreadable(err error) string {
 		return "There is no such file: check its name."
 	}
 	if errors.Is(err, photo.ErrTooLarge) {
-		return err.Error() + ": take a single photograph, not a panorama"
+		return err.Error() + ", or take a single photograph instead of a panorama"
 	}
 	return err.Error()
 }

@@ -22,7 +22,11 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			odd = t.id / 4
 		}
 	}
-	fitPlane(&plane, nil, l, tags)
+	lens := f.Lens
+	if lens.Px == 0 {
+		lens = Film35(0, base.w, base.h)
+	}
+	fitPlane(&plane, nil, l, tags, lens)
 	for i := range 4 {
 		// The seats whose tag is known come first: they are found even if dim.
 		seat := i
@@ -53,7 +57,7 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 			if wider, ok := cornersPlane(l, base, tags, indices(len(tags))); ok && len(tags) == 2 {
 				plane = wider
 			}
-			fitPlane(&plane, nil, l, tags)
+			fitPlane(&plane, nil, l, tags, lens)
 		}
 	}
 	out.nameBatch(tags)
@@ -67,11 +71,11 @@ func (f *Finder) assemble(base *level, tags []tagFit) (Found, bool) {
 	if len(tags) > 1 {
 		if more := f.hidden(base, l, &plane, tags, even, odd); len(more) > 0 {
 			tags = append(tags, more...)
-			fitPlane(&plane, nil, l, tags)
+			fitPlane(&plane, nil, l, tags, lens)
 		}
 	}
 	out.Plane = plane
-	out.straighten(base, tags, f.Lens)
+	out.straighten(tags, lens)
 	out.judge(tags)
 	out.Screen = out.onScreen(base)
 	return out, true

@@ -62,7 +62,7 @@ func TestBadInput(t *testing.T) {
 				return 230
 			}
 			return 25
-		}), false, "not of our family"},
+		}), false, "none that can be read as ours"},
 		{"a chessboard floor", bad(1200, 900, func(x, y int) float64 {
 			if (x/60+y/60)%2 == 0 {
 				return 225
@@ -132,7 +132,7 @@ func TestThumbnail(t *testing.T) {
 	if len(s.Cards) > 0 && s.Cards[0].Plane.PxPerMM(s.Cards[0].Plane.Middle()) < 2 && !strings.Contains(says, "come closer") {
 		t.Errorf("a thumbnail: %q", says)
 	}
-	if len(s.Cards) == 0 && !strings.Contains(says, "No card") {
+	if len(s.Cards) == 0 && !strings.Contains(says, "full size") {
 		t.Errorf("a thumbnail: %q", says)
 	}
 }

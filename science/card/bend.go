@@ -172,16 +172,13 @@ const sureBent, leastBent = 30, .6
 // straighten fits the card's bends together with its plane. Where they are sure
 // the plane is what that leaves; else only its uncertainty is, in which a bend
 // that the tags don't show has its part.
-func (c *Found) straighten(base *level, tags []tagFit, lens Focal) {
-	if lens.Px == 0 {
-		lens = Film35(0, base.w, base.h)
-	}
+func (c *Found) straighten(tags []tagFit, lens Focal) {
 	plane := c.Plane
 	bent := newCurve(c.Layout, &plane, plane.Pose(lens))
 	if !(bent.height > 0) {
 		return
 	}
-	fitPlane(&plane, bent, c.Layout, tags)
+	fitPlane(&plane, bent, c.Layout, tags, lens)
 	if len(tags) < 3 || bent.surely() < sureBent {
 		if plane.cov != ([planeParams][planeParams]float64{}) {
 			c.Plane.cov = plane.cov
@@ -216,7 +213,7 @@ func (c *Found) straighten(base *level, tags []tagFit, lens Focal) {
 func (c *Found) bentAt(p *Plane, pose Pose, tags []tagFit) *curve {
 	bent := newCurve(c.Layout, p, pose)
 	bent.before = bendSpread
-	fitPlane(p, bent, c.Layout, tags)
+	fitPlane(p, bent, c.Layout, tags, Focal{})
 	return bent
 }
 

@@ -98,9 +98,9 @@ func TestStraighten(t *testing.T) {
 		if !ok {
 			t.Fatal("no plane")
 		}
-		fitPlane(&plane, nil, l, tags)
+		fitPlane(&plane, nil, l, tags, Focal{})
 		c := Found{Layout: l, Plane: plane}
-		c.straighten(base, tags, Focal{})
+		c.straighten(tags, Film35(0, base.w, base.h))
 		if sag == 0 {
 			if c.Bent || c.Plane.h != plane.h {
 				t.Errorf("a flat card was called bent %v, or its plane moved", c.Bent)
@@ -167,9 +167,9 @@ func TestBendOfTwoTags(t *testing.T) {
 	if !ok {
 		t.Fatal("no plane")
 	}
-	fitPlane(&plane, nil, l, tags)
+	fitPlane(&plane, nil, l, tags, Focal{})
 	c := Found{Layout: l, Plane: plane}
-	c.straighten(base, tags, Focal{})
+	c.straighten(tags, Film35(0, base.w, base.h))
 	if c.curve != nil || c.Plane.h != plane.h {
 		t.Error("a bend was told by two tags")
 	}

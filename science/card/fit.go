@@ -26,8 +26,34 @@ const gainSpread = .3
 // far all borders lie towards their light side, which would else look like
 // distortion or tilt. That number is eliminated from the normal equations. With
 // a curve the card's bends are fitted too, and the plane's covariance holds
-// what they leave open.
-func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
+// what they leave open. One tag or two hardly show perspective: there what is
+// known of the lens holds the plane to one that a camera can see.
+func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit, lens Focal) {
+	free := p.fit(bent, l, tags, Focal{})
+	if len(tags) > 2 || math.IsInf(free, 1) || !(lens.Px > 0) || lens.Relative >= unknownLens {
+		return
+	}
+	held, moved := *p, bent
+	if bent != nil {
+		copied := *bent
+		moved = &copied
+	}
+	// Where the tags' own edges say otherwise, that lens has not seen them.
+	if held.square(lens.Px); held.fit(moved, l, tags, lens) > contrary*free {
+		return
+	}
+	if *p = held; bent != nil {
+		*bent = *moved
+	}
+}
+
+// contrary is how many times as far from their places a tag's edges may lie
+// where the lens is given, before it is not believed.
+const contrary = 1.3
+
+// fit is fitPlane with a lens that holds the plane, or none. It tells how far the
+// edges lie from their places, in their own noise.
+func (p *Plane) fit(bent *curve, l *Layout, tags []tagFit, lens Focal) (scale float64) {
 	n := 8
 	switch {
 	case bent != nil:
@@ -43,7 +69,7 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 		}
 	}
 	if count < 16 {
-		return
+		return math.Inf(1)
 	}
 	rests := make([]float64, 0, count)
 	gain := 0.0
@@ -69,7 +95,7 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 				}
 			}
 		}
-		scale := max(median(rests)*1.48, .7)
+		scale = max(median(rests)*1.48, .7)
 		if n > 8 {
 			k := scale * scale / (distortionSpread * distortionSpread)
 			a[8][8] += k
@@ -79,6 +105,9 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 			k := scale * scale / (bent.before * bent.before)
 			a[m][m] += k
 			b[m] -= k * bent.size[m-planeParams]
+		}
+		if lens.Px > 0 {
+			p.holdTo(lens, scale*scale, &a, &b)
 		}
 		k := scale * scale / (gainSpread * gainSpread)
 		own += k
@@ -91,7 +120,7 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 		}
 		inv, ok := inverse(&a, n)
 		if !ok {
-			return
+			return math.Inf(1)
 		}
 		h := p.h
 		for r := range n {
@@ -109,7 +138,7 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 		gain += pull / own
 		if before := *p; !p.set(h) {
 			*p = before
-			return
+			return math.Inf(1)
 		}
 		for r := range p.cov {
 			for c := range p.cov {
@@ -129,6 +158,62 @@ func fitPlane(p *Plane, bent *curve, l *Layout, tags []tagFit) {
 				s.weight = tukey(((s.at.X-q.X)*s.nx + (s.at.Y-q.Y)*s.ny + s.off - gain*s.light) / (s.sigma * scale))
 			}
 		}
+	}
+	return scale
+}
+
+// holdTo adds to normal equations, whose observations count one over a variance
+// in units of scale, that the card's sides stand at right angles and are of one
+// scale for the lens that is known, as far as it is.
+func (p *Plane) holdTo(lens Focal, scale float64, a *matrix, b *vector) {
+	_, _, s0, t0 := p.stand(lens.Px, p.centre)
+	_, _, s1, t1 := p.stand(lens.Px*(1+1e-4), p.centre)
+	ds, dt := (s1-s0)/1e-4*lens.Relative, (t1-t0)/1e-4*lens.Relative
+	v := shapeModel * shapeModel
+	// The covariance of both, of which the focal length has one part.
+	vss, vst, vtt := v+ds*ds, ds*dt, v+dt*dt
+	det := vss*vtt - vst*vst
+	kss, kst, ktt := scale*vtt/det, -scale*vst/det, scale*vss/det
+	var js, jt [planeParams - 1]float64
+	step := 1e-4 * math.Hypot(math.Hypot(p.h[0], p.h[1]), math.Hypot(p.h[3], p.h[4]))
+	for i := range js {
+		d := step
+		if i >= 6 {
+			d /= lens.Px
+		}
+		q := *p
+		q.h[i] += d
+		_, _, s, t := q.stand(lens.Px, p.centre)
+		js[i], jt[i] = (s-s0)/d, (t-t0)/d
+	}
+	for r := range js {
+		for c := range js {
+			a[r][c] += kss*js[r]*js[c] + kst*(js[r]*jt[c]+jt[r]*js[c]) + ktt*jt[r]*jt[c]
+		}
+		b[r] -= js[r]*(kss*s0+kst*t0) + jt[r]*(kst*s0+ktt*t0)
+	}
+}
+
+// square turns the plane so that the card's sides stand at right angles and are
+// of one scale for a focal length, with its middle where it was.
+func (p *Plane) square(f float64) {
+	m := p.columns(f, p.centre)
+	a, b := math.Hypot(math.Hypot(m[0][0], m[0][1]), m[0][2]), math.Hypot(math.Hypot(m[1][0], m[1][1]), m[1][2])
+	var sum, diff [3]float64
+	for i := range sum {
+		sum[i], diff[i] = m[0][i]/a+m[1][i]/b, m[0][i]/a-m[1][i]/b
+	}
+	ls, ld := math.Hypot(math.Hypot(sum[0], sum[1]), sum[2]), math.Hypot(math.Hypot(diff[0], diff[1]), diff[2])
+	h := p.h
+	for c, sign := range [2]float64{1, -1} {
+		var v [3]float64
+		for i := range v {
+			v[i] = (sum[i]/ls + sign*diff[i]/ld) / math.Sqrt2 * math.Sqrt(a*b)
+		}
+		h[c], h[3+c], h[6+c] = v[0]*f+p.centre.X*v[2], v[1]*f+p.centre.Y*v[2], v[2]
+	}
+	if before := *p; !p.set(h) {
+		*p = before
 	}
 }
 

@@ -87,7 +87,7 @@ func (p *Plane) pose(known Focal, axis Pixel) Pose {
 	const half = 40
 	spread := p.shapeSpread(known.Px, axis)
 	if known.Relative >= unknownLens { // the axis may not go through the middle
-		spread = math.Hypot(spread, .02)
+		spread = math.Hypot(spread, unknownAxis)
 	}
 	var weights, heights, tilts, logs [2*half + 1]float64
 	least := math.Inf(1)
@@ -110,7 +110,29 @@ func (p *Plane) pose(known Focal, axis Pixel) Pose {
 	hu, fu := math.Sqrt(max(h2/sum-h1*h1, 0)), math.Sqrt(max(f2/sum-f1*f1, 0))
 	h1 = math.Exp(h1)
 	hu *= h1
-	return Pose{Tilt: Degrees(t1 / sum), Height: Millimetres(h1), HeightU: Millimetres(math.Hypot(hu, .003*h1)), Foot: p.foot(math.Exp(f1)), Focal: Focal{math.Exp(f1), fu}}
+	return Pose{Tilt: Degrees(t1 / sum), Height: Millimetres(h1), HeightU: Millimetres(math.Hypot(hu, h1*math.Hypot(.003, p.heightSpread(math.Exp(f1), axis)))), Foot: p.foot(math.Exp(f1)), Focal: Focal{math.Exp(f1), fu}}
+}
+
+// heightSpread is the standard uncertainty of the height, as a part of it, by the
+// plane's own at a focal length: large where one small tag shows the tilt.
+func (p *Plane) heightSpread(f float64, axis Pixel) float64 {
+	sum := 0.0
+	for i := range PlaneDraws {
+		var z [PlaneDraws]float64
+		z[i] = 1
+		up, ok := p.Drawn(z)
+		z[i] = -1
+		down, ok2 := p.Drawn(z)
+		if !ok || !ok2 {
+			continue
+		}
+		_, a, _, _ := up.stand(f, axis)
+		_, b, _, _ := down.stand(f, axis)
+		if d := math.Log(a/b) / 2; d*d >= 0 { // not where a plane is seen from its edge
+			sum += d * d
+		}
+	}
+	return math.Sqrt(sum)
 }
 
 // foot is the spot below the camera at a focal length.
@@ -132,9 +154,14 @@ func (p *Plane) columns(f float64, axis Pixel) (m [3][3]float64) {
 	return m
 }
 
+// shapeModel is by how much skew and stretch are off in lenses and cards that are
+// not quite what the model says (found on the rendered photographs), and
+// unknownAxis by how much more where the camera's axis need not go through the
+// middle.
+const shapeModel, unknownAxis = .003, .02
+
 // shapeSpread is how far skew and stretch may be off by the plane's own
-// uncertainty, and by lenses and cards that are not quite what the model says
-// (0.3 %, found on the rendered photographs).
+// uncertainty, and by what the model leaves out.
 func (p *Plane) shapeSpread(f float64, axis Pixel) float64 {
 	_, _, s0, t0 := p.stand(f, axis)
 	var js, jt [planeParams]float64
@@ -155,7 +182,7 @@ func (p *Plane) shapeSpread(f float64, axis Pixel) float64 {
 			vt += jt[i] * jt[j] * p.cov[i][j]
 		}
 	}
-	return math.Sqrt(max(vs, 0) + max(vt, 0) + .003*.003)
+	return math.Sqrt(max(vs, 0) + max(vt, 0) + shapeModel*shapeModel)
 }
 
 // PlaneDraws is how many independent standard normal numbers Drawn takes.

@@ -9,7 +9,7 @@ import (
 // of a size, and how to take it again; none when all is well.
 func (s Sighting) Problems(size image.Point) []string {
 	if len(s.Cards) == 0 {
-		return []string{s.whyNone()}
+		return []string{s.whyNone(size)}
 	}
 	var out []string
 	seen := 0
@@ -26,16 +26,22 @@ func (s Sighting) Problems(size image.Point) []string {
 	return append(out, s.Cards[0].problems(size)...)
 }
 
-func (s Sighting) whyNone() string {
+// smallPhoto is the longer side, in pixels, of photographs in which no card that
+// leaves room for a fungus could be read.
+const smallPhoto = 700
+
+func (s Sighting) whyNone(size image.Point) string {
 	switch {
+	case s.Mirrored == 0 && max(size.X, size.Y) < smallPhoto:
+		return fmt.Sprintf("No card was found: the photograph is only %d pixels wide and %d high, too small to read one. Send it in its full size, as the camera wrote it.", size.X, size.Y)
 	case s.Mirrored > 0:
 		return "The card is seen in a mirror, or the photograph was turned over: take it with the camera that looks away from you, without a mirror."
 	case len(s.Loose) > 0:
 		return "There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again."
 	case s.Foreign > 3:
-		return "There are squares in the view that look like tags, but not of our family: lay our own card there, sharp and whole, and take the photograph again."
+		return "There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer."
 	}
-	return "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, and take the photograph again from nearer."
+	return "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, hold the camera still until it is sharp, and take the photograph again from nearer."
 }
 
 // problems of the card that was found.
