@@ -65,7 +65,7 @@ func TestMeasureInBadFiles(t *testing.T) {
 		{"as taken", with(lens(uint32(size.Width), uint32(size.Height))), true, "", .1},
 		{"cropped", with(lens(4000, 2250)), true, "was cropped after it was taken", -.1},
 		{"no focal length", whole, true, "doesn't tell its focal length", -.1},
-		{"a panorama of 200 megapixels", panorama, false, "take a single photograph, not a panorama", 0},
+		{"a panorama of 200 megapixels", panorama, false, "take a single photograph instead of a panorama", 0},
 		{"cut short", whole[:len(whole)/3], false, "", 0},
 	} {
 		path := filepath.Join(t.TempDir(), "a.jpg")

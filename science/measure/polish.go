@@ -48,7 +48,8 @@ func (f *fan) polish() (Proposal, bool) {
 			out.wide = max(out.wide, math.Hypot(fit[i]*a[0]-fit[j]*b[0], fit[i]*a[1]-fit[j]*b[1]))
 		}
 	}
-	out.odds = f.judge(out.Contrast, float64(len(contrasts))/rays, scale/middle(fit[:])).odds()
+	looks := f.judge(out.Contrast, float64(len(contrasts))/rays, scale/middle(fit[:]))
+	out.odds, out.clear = looks.odds(), looks.clear
 	return out, true
 }
 

@@ -152,3 +152,27 @@ func TestAslant(t *testing.T) {
 		}
 	}
 }
+
+// A ring within a cap yields to the rim round it, whose edge stands out more; not
+// to something softer round it, nor to what is another thing by its size.
+func TestRingsYield(t *testing.T) {
+	for what, c := range map[string]struct {
+		out    Proposal
+		yields bool
+	}{
+		"the rim":                 {Proposal{wide: 140, clear: .8, Contrast: 6}, true},
+		"a soft shadow round it":  {Proposal{wide: 140, clear: .8, Contrast: 3.6}, false},
+		"an edge no clearer":      {Proposal{wide: 140, clear: .71, Contrast: 6}, false},
+		"the same edge again":     {Proposal{wide: 103, clear: .8, Contrast: 6}, false},
+		"the log that it is on":   {Proposal{wide: 300, clear: .8, Contrast: 6}, false},
+		"nothing that stands out": {Proposal{wide: 140, clear: .8, Contrast: 6, odds: -12}, false},
+	} {
+		all := []Proposal{{wide: 100, clear: .7, Contrast: 3.9, odds: 4}, c.out}
+		if rings(all); (all[0].odds < 4) != c.yields {
+			t.Errorf("%s: odds of the ring %.1f", what, all[0].odds)
+		}
+		if all[1].odds != c.out.odds {
+			t.Errorf("%s loses its own odds", what)
+		}
+	}
+}
