@@ -53,6 +53,7 @@ export interface Keeper {
   records: () => Promise<PhoneRecord[]>;
   put: (r: PhoneRecord) => Promise<void>;
   drop: (id: string) => Promise<void>;
+  tell: (t: Told) => Promise<void>;
 }
 
 function open(): Promise<IDBDatabase> {
@@ -96,12 +97,36 @@ export const onPhone: Keeper = {
     await remember(id);
     await work('records', 'readwrite', (s) => s.delete(id));
   },
+  tell: (t) => tell(t),
 };
 
 /** remember notes that the server has a record, before its draft and its files are forgotten here. */
 export async function remember(id: string): Promise<void> {
   const sent = ((await work('held', 'readonly', (s) => s.get('sent') as IDBRequest<string[] | undefined>)) ?? []).filter((x) => x !== id);
   await work('held', 'readwrite', (s) => s.put([...sent, id].slice(-remembered), 'sent'));
+}
+
+/** Told is what a recorder is to be told of a record that was sent: values that somebody had changed meanwhile. */
+export interface Told {
+  record: string;
+  number: string;
+  fields: string[];
+}
+
+/** tell notes what is to be told, until it is read. */
+export async function tell(t: Told): Promise<void> {
+  const before = (await toldHere()).filter((x) => x.record !== t.record);
+  await work('held', 'readwrite', (s) => s.put([...before, t], 'told'));
+}
+
+/** toldHere lists what is to be told. */
+export async function toldHere(): Promise<Told[]> {
+  return (await work('held', 'readonly', (s) => s.get('told') as IDBRequest<Told[] | undefined>).catch(() => undefined)) ?? [];
+}
+
+/** heard forgets what has been read. */
+export async function heard(): Promise<void> {
+  await work('held', 'readwrite', (s) => s.delete('told')).catch(() => undefined);
 }
 
 /** takeBack takes a record that waits out of the store, because its form has it again. */

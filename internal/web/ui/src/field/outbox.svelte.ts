@@ -4,7 +4,7 @@ import { guessAnew } from '../recorder/guess';
 import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
-import { askToStay, nextNumber, onPhone, roomLeft, sha256, takeBack, type PhoneOriginal, type PhoneRecord } from './keep';
+import { askToStay, heard, nextNumber, onPhone, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
 import { sendAll, Stopped, type World } from './sender';
 
 const world: World = {
@@ -37,6 +37,8 @@ class Outbox {
   says = $state('');
   /** That the phone is nearly full, in a sentence; '' while it is not. */
   full = $state('');
+  /** What is to be told of records that were sent. */
+  told: Told[] = $state.raw([]);
   /** Counts what has arrived since the app was opened: pages that list records read them again. */
   arrived = $state(0);
   private timer: ReturnType<typeof setTimeout> | undefined;
@@ -58,6 +60,7 @@ class Outbox {
     } catch {
       this.records = [];
     }
+    this.told = await toldHere();
     this.full = await roomLeft();
   }
 
@@ -69,7 +72,7 @@ class Outbox {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
       const coming = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
       const here = await waitingFor(draft.id);
-      if (coming.some((f) => !here.some((h) => h.id === f.id))) return cannot;
+      if (coming.some((f) => !here.some((h) => h.id === f.id))) return form.handing.unkept || cannot;
       const originals = await originalsOf(draft, here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)));
       const { phone, number } = await nextNumber(uuidv7());
       await onPhone.put({
@@ -82,6 +85,12 @@ class Outbox {
     void askToStay();
     await this.read();
     return '';
+  }
+
+  /** heard forgets what has been read. */
+  async heard(): Promise<void> {
+    await heard();
+    this.told = [];
   }
 
   /** takeBack gives a record back to the form, where it is mended. */

@@ -2,8 +2,8 @@
 import { expect, test } from 'vitest';
 import { emptyDraft } from '../recorder/draft';
 import { uuidv7 } from '../uuidv7';
-import { fullWords, sha256, type Keeper, type PhoneRecord } from './keep';
-import { pieceBytes, sendAll, Stopped, type World } from './sender';
+import { fullWords, sha256, type Keeper, type PhoneRecord, type Told } from './keep';
+import { messageOf, pieceBytes, sendAll, Stopped, type World } from './sender';
 
 /** A server that speaks as ours does, and fails as often as it is told. */
 class Server {
@@ -48,7 +48,8 @@ class Server {
   }
 }
 
-async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Map<string, PhoneRecord>; files: Map<string, Blob> }> {
+async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Map<string, PhoneRecord>; files: Map<string, Blob>; told: Told[] }> {
+  const told: Told[] = [];
   const kept = new Map<string, PhoneRecord>();
   const files = new Map<string, Blob>();
   for (let i = 1; i <= n; i++) {
@@ -66,6 +67,7 @@ async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Ma
     records: async () => structuredClone([...kept.values()]),
     put: async (r) => void kept.set(r.id, structuredClone(r)),
     drop: async (id) => void kept.delete(id),
+    tell: async (t) => void told.push(t),
   };
   const world = (s: Server): World => ({
     keep,
@@ -78,7 +80,7 @@ async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Ma
     },
     now: () => new Date(),
   });
-  return { world, kept, files };
+  return { world, kept, files, told };
 }
 
 test('with every fifth request cut, everything arrives once', async () => {
@@ -98,7 +100,7 @@ test('with every fifth request cut, everything arrives once', async () => {
   expect(p.kept.size).toBe(0);
   expect(p.files.size).toBe(0);
   expect(server.records).toEqual(wanted);
-});
+}, 60_000);
 
 test('a server that forgot what came begins again; another person sends nothing', async () => {
   const p = await phone(1);
@@ -110,6 +112,59 @@ test('a server that forgot what came begins again; another person sends nothing'
   r.originals[0]!.upload = '/api/field/uploads/gone';
   expect(await sendAll(p.world(server), 'p', 'W26')).toBe(1);
   expect(p.kept.size).toBe(0);
+});
+
+test('what was changed at the desk meanwhile is told, and the record has arrived all the same', async () => {
+  const p = await phone(1);
+  const server = new Server(() => false);
+  const fetch = async (path: string, init: RequestInit): Promise<Response> => {
+    const answer = await server.fetch(path, init);
+    if (!path.endsWith('/messages')) return answer;
+    const [told] = (await answer.json()) as { state: string }[];
+    return Response.json([{ ...told, ...(told!.state === 'taken' ? { fieldNumber: 'W26-0001', lost: [{ field: 'smell', why: 'changed meanwhile' }] } : {}) }]);
+  };
+  const id = [...p.kept.keys()][0]!;
+  expect(await sendAll({ ...p.world(server), fetch }, 'p', 'W26')).toBe(1);
+  expect(p.told).toEqual([{ record: id, number: 'W26-0001', fields: ['smell'] }]);
+});
+
+test('a record that an older app kept is sent', async () => {
+  const p = await phone(1);
+  const [id, r] = [...p.kept][0]!;
+  const { coming: _, ...draft } = r.draft;
+  p.kept.set(id, { ...r, draft: draft as PhoneRecord['draft'], originals: r.originals.map(({ handed: __, ...o }) => o) });
+  expect(await sendAll(p.world(new Server(() => false)), 'p', 'W26')).toBe(1);
+  expect([p.kept.size, p.files.size]).toEqual([0, 0]);
+});
+
+test('a half-sent photograph goes on from where it was', async () => {
+  const p = await phone(1);
+  let pieces = 0;
+  const server = new Server(() => false);
+  const w = p.world(server);
+  const broken = { ...w, fetch: async (path: string, init: RequestInit) => {
+    if (init.method === 'PATCH' && ++pieces === 2) throw new TypeError('cut');
+    return server.fetch(path, init);
+  } };
+  await expect(sendAll(broken, 'p', 'W26')).rejects.toMatchObject({ why: 'out of reach' });
+  const offsets: string[] = [];
+  await sendAll({ ...w, fetch: async (path, init) => {
+    if (init.method === 'PATCH') offsets.push(new Headers(init.headers).get('Upload-Offset')!);
+    return server.fetch(path, init);
+  } }, 'p', 'W26');
+  expect(offsets[0]).toBe(String(pieceBytes)); // not from nought
+  expect(p.kept.size).toBe(0);
+});
+
+test('what was handed in before is told by its hash, once, and not sent again', async () => {
+  const p = await phone(1);
+  const server = new Server(() => false);
+  const [id, r] = [...p.kept][0]!;
+  for (const o of r.originals) server.whole.add(o.hash);
+  p.kept.set(id, { ...r, draft: { ...r.draft, photographs: [{ id: 'h1', fileName: 'a.jpg', kind: 'top', notes: [] }] }, originals: r.originals.map((o, i) => (i === 0 ? { ...o, handed: 'h1' } : o)) });
+  expect(messageOf(p.kept.get(id)!, new Date()).views).toEqual(r.originals.map((o) => ({ photograph: o.hash, kind: o.kind, fileName: o.name })));
+  expect(await sendAll(p.world(server), 'p', 'W26')).toBe(1);
+  expect(server.uploads.size).toBe(0);
 });
 
 test('an ended way in keeps everything and says so', async () => {

@@ -112,6 +112,7 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
     if (!answer.ok) return refuse(await saysOf(answer));
     const [told] = (await answer.json()) as MessageAnswer[];
     if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
+      if (told.lost.length > 0) await w.keep.tell({ record: r.id, number: told.fieldNumber ?? '', fields: told.lost.map((l) => l.field) });
       await w.keep.drop(r.id);
       for (const o of r.originals) await w.forget(o.id);
       return 'sent';

@@ -2,6 +2,7 @@
 import { postBytes, refusalOf } from '../api/call';
 import type { ShownPhotograph, ViewKind } from '../api/types';
 import { uuidv7 } from '../uuidv7';
+import { likeAScreenshot, mostPhotographs, refusedAtOnce, screenshotSays, tooManySays } from './chosen';
 import { dropWaiting, dropWaitingOf, keepWaiting, markHanded, waitingFor, type WaitingFile } from './waiting';
 
 /** A file on its way. */
@@ -32,7 +33,12 @@ export class Handing {
     /** Told of each file as it is chosen, or found waiting after a reload. */
     private readonly online: (file: WaitingFile) => void = () => undefined,
     private readonly person = '',
+    /** How many photographs the record has already. */
+    private readonly held: () => number = () => 0,
   ) {}
+
+  /** Sentences on what was chosen last. */
+  remarks: string[] = $state([]);
 
   /** What keeps the device from keeping the files of this record, in a sentence; '' while nothing does. */
   unkept = $state('');
@@ -63,7 +69,16 @@ export class Handing {
   /** add takes chosen files; all of one kind, or guessed when several come at once. */
   add(chosen: readonly File[], kind: ViewKind, guessed: boolean): void {
     if (!this.busy) this.total = this.arrived = 0;
-    for (const bytes of chosen) {
+    const room = Math.max(0, mostPhotographs - this.held() - this.files.filter((f) => f.state !== 'refused').length);
+    const photographs = chosen.filter((f) => refusedAtOnce(f) === '');
+    this.remarks = [
+      ...(photographs.length > room ? [tooManySays(photographs.length - room)] : []),
+      ...(photographs.some(likeAScreenshot) ? [screenshotSays] : []),
+    ];
+    for (const bad of chosen.filter((f) => refusedAtOnce(f) !== '')) {
+      this.line({ id: uuidv7(), record: this.record, name: bad.name, kind, guessed, bytes: bad }, refusedAtOnce(bad));
+    }
+    for (const bytes of photographs.slice(0, room)) {
       const file: WaitingFile = { id: uuidv7(), record: this.record, name: bytes.name, kind, guessed, bytes, person: this.person };
       this.line(file);
       void this.keep(file);
@@ -113,10 +128,10 @@ export class Handing {
     }
   }
 
-  private line(file: WaitingFile): void {
-    this.files.push({ file, preview: URL.createObjectURL(file.bytes), state: 'waits', says: '' });
+  private line(file: WaitingFile, refused = ''): void {
+    this.files.push({ file, preview: URL.createObjectURL(file.bytes), state: refused === '' ? 'waits' : 'refused', says: refused });
     this.total++;
-    this.online(file);
+    if (refused === '') this.online(file);
   }
 
   private forget(f: OnTheWay): void {

@@ -21,7 +21,7 @@ afterEach(() => vi.unstubAllGlobals());
 
 const file = (name: string) => new File(['x'], name);
 const fine = (name: string) => new Response(JSON.stringify({ id: name, fileName: name, notes: [] }));
-const settled = (h: Handing) => vi.waitFor(() => { if (h.busy) throw new Error('busy'); });
+const settled = (h: Handing) => vi.waitFor(() => { if (h.busy) throw new Error('busy'); }, { timeout: 20_000 });
 
 describe('Handing', () => {
   it('hands in all files, two at a time, and counts', async () => {
@@ -55,5 +55,24 @@ describe('Handing', () => {
     h.again();
     await settled(h);
     expect([came, h.files.length]).toEqual([['a'], 0]);
+  });
+
+  it('refuses a film and an empty file at once, remarks on a screenshot, and says that nothing is kept here', async () => {
+    answer = fine;
+    const came: string[] = [];
+    const h = new Handing('r', (shown) => came.push(shown.id));
+    h.add([new File([], 'a.jpg', { type: 'image/jpeg' }), new File(['x'], 'b.mp4', { type: 'video/mp4' }), new File(['x'], 'Screenshot_1.png', { type: 'image/png' })], 'top', true);
+    await settled(h);
+    expect([came, h.files.map((f) => [f.file.name, f.state]), h.remarks.length]).toEqual([['Screenshot_1.png'], [['a.jpg', 'refused'], ['b.mp4', 'refused']], 1]);
+    expect(h.unkept).toContain('private window');
+  });
+
+  it('takes sixty at once, and of more says how many were not taken', async () => {
+    answer = fine;
+    const came: string[] = [];
+    const h = new Handing('r', (shown) => came.push(shown.id), undefined, 'p', () => 1);
+    h.add(Array.from({ length: 62 }, (_, i) => file(`${i}.jpg`)), 'top', true);
+    await settled(h);
+    expect([came.length, h.remarks]).toEqual([59, [expect.stringContaining('3 were not taken')]]);
   });
 });

@@ -48,6 +48,7 @@ export class RecordForm {
         if (!file.guessed) this.looks.begin(file.id, file.kind, file.bytes);
       },
       person,
+      () => this.draft.photographs.length,
     );
   }
 
