@@ -5,8 +5,8 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium, type BrowserContext, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser } from './person';
-import { freshFolder, serve, type Serving } from './program';
+import { ask, fieldSeason } from './field-season';
+import { freshFolder, type Serving } from './program';
 
 const axe = readFileSync(fileURLToPath(new URL('../node_modules/axe-core/axe.min.js', import.meta.url)), 'utf8');
 const picture = (name: string) => fileURLToPath(new URL(`files/${name}`, import.meta.url));
@@ -20,16 +20,6 @@ describe('out of reach', () => {
   let context: BrowserContext;
   let page: Page;
   const wrong: string[] = [];
-
-  const ask = <T>(on: Page, method: string, path: string, body?: unknown): Promise<T> =>
-    on.evaluate(
-      async ({ method, path, body }) => {
-        const r = await fetch(`/api${path}`, { method, headers: { 'Content-Type': 'application/json' }, body: body === undefined ? undefined : JSON.stringify(body) });
-        if (!r.ok) throw new Error(`${path}: ${r.status} ${await r.text()}`);
-        return r.json();
-      },
-      { method, path, body },
-    ) as Promise<T>;
 
   /** opens the phone's browser, whose store lasts from one start to the next. */
   async function openPhone(): Promise<void> {
@@ -57,29 +47,7 @@ describe('out of reach', () => {
   }
 
   beforeAll(async () => {
-    program = await serve('serve', data.path, { today: '2026-10-10' });
-    address = program.address.replace('127.0.0.1', 'localhost');
-    const browser = await openBrowser();
-    const coordinator = await (await browser.newContext({ serviceWorkers: 'block' })).newPage();
-    coordinator.setDefaultTimeout(90_000);
-    await coordinator.goto([...program.links.values()][0]!.replace('127.0.0.1', 'localhost'));
-    const made = await ask<{ link: string }>(coordinator, 'POST', '/seasons', {
-      code: 'S26', title: 'Fungi of Sallow Down', place: 'Sallow Down', starts: '2026-09-19', ends: '2026-11-08', zone: 'Etc/GMT+1', licence: 'CC-BY-4.0', coordinator: 'Ottoline Marchbank',
-      box: { west: -20.1, east: -19.8, north: 48.6, south: 48.45 },
-    });
-    await coordinator.goto(address + made.link);
-    await coordinator.reload();
-    await coordinator.getByLabel('Password', { exact: true }).fill('mossy heron by lamplight');
-    await coordinator.getByRole('button', { name: 'Use this password' }).click();
-    await coordinator.getByRole('heading', { name: 'You are in', exact: true }).waitFor();
-    const settings = await ask<object>(coordinator, 'GET', '/settings');
-    await ask(coordinator, 'PUT', '/settings', { ...settings, emergency: '555 0100', poisonCentre: '555 0199' });
-    await ask(coordinator, 'PUT', '/sites/01999999-0000-7000-8000-000000000001', {
-      id: '', code: 'S1', name: 'Sallow Copse', lat: 48.521, lon: -19.954, radius: 300, habitat: [], outline: [], hazards: ['Old mine shafts north of the path'], open: true, forays: 0, records: 0, notes: [], permission: { words: 'yes' },
-    });
-    await ask(coordinator, 'POST', '/settings/open', {});
-    ({ code } = await ask<{ code: string }>(coordinator, 'PUT', '/field-code', { code: '', lets: false, last: '2026-11-08', renew: true }));
-    await browser.close();
+    ({ program, address, code } = await fieldSeason(data.path));
     await openPhone();
   });
   afterAll(async () => {

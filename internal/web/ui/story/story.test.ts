@@ -384,7 +384,7 @@ describe('the whole story, by keyboard and by ear', () => {
     expect(mine[0]!.Slips!.map((s) => `${s.Name.Name} ${s.Name.Qualifier}`.trim()).sort()).toEqual(['Laccaria amethystina cf.', 'Laccaria bicolor']);
   });
 
-  step('out of reach nothing is lost: what was refused then is kept when the program is there again', async () => {
+  step('out of reach nothing is lost: the record is kept on the phone, and sent when the program is there again', async () => {
     await recorder.open(`${program.address}/new`);
     await recorder.use('button', 'No photograph: named in the hand');
     await recorder.fill('textbox', 'Do you know its name?', 'hedgehog fungus');
@@ -395,14 +395,15 @@ describe('the whole story, by keyboard and by ear', () => {
     for (const person of people) person.expects('out of reach');
     await program.stop();
     await recorder.use('button', 'Keep the record');
-    await recorder.hears('Not kept yet. The server cannot be reached. Nothing is lost here; try again when you are in reach.');
+    await recorder.arrives('heading', 'Kept on this phone');
+    await recorder.hears('1 record is kept on this phone');
     program = await serve('demo', data.path, { port: new URL(program.address).port });
-    await recorder.use('button', 'Keep the record');
-    await recorder.arrives('heading', /^W26-\d{4} is kept$/);
+    await recorder.open(`${program.address}/daybook`);
+    await recorder.finds('link', /hedgehog fungus/);
+    await recorder.until('the phone to have nothing left', async () => !(await recorder.text()).includes('Kept on this phone'));
   });
 
   step('after the second start every record and slip is still there', async () => {
-    await recorder.use('link', 'Back to the Daybook');
     await recorder.finds('link', new RegExp(`${found.number} .*All four views\\.$`));
     await recorder.finds('link', new RegExp(inHand.number));
     // The same link leads in as before.

@@ -71,6 +71,8 @@ class Outbox {
     try {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
       const coming = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
+      // What the phone had no room for may fit by now; the page still holds it.
+      for (const f of coming) if (!(await waitingFor(draft.id)).some((h) => h.id === f.id)) await form.handing.keep(f);
       const here = await waitingFor(draft.id);
       if (coming.some((f) => !here.some((h) => h.id === f.id))) return form.handing.unkept || cannot;
       const originals = await originalsOf(draft, here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)));

@@ -118,8 +118,11 @@ export class Handing {
   }
 
   /** keep keeps a file on the device; where that can't be, it is said at once and the page holds it. */
-  private async keep(file: WaitingFile): Promise<void> {
+  async keep(file: WaitingFile): Promise<void> {
     switch (await keepWaiting(file)) {
+      case 'kept':
+        this.unkept = '';
+        break;
       case 'full':
         this.unkept = 'This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.';
         break;
