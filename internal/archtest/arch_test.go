@@ -105,7 +105,7 @@ var edges = []struct {
 	{"trug/internal/app", []string{"trug", "trug/science", "trug/internal/store", "trug/internal/blob", "trug/internal/signin", "trug/internal/offline", "trug/internal/dwca", "trug/internal/demo", "trug/internal/paper"}, "use cases join everything below"},
 	{"trug/internal/web", []string{"trug", "trug/internal/app", "trug/internal/offline"}, "the web reaches stores through app alone, and reads the messages of phones"},
 	{"trug/internal/certs", nil, "certificates know nothing of seasons"},
-	{"trug/internal/cli", []string{"trug", "trug/science/place", "trug/science/photo", "trug/science/card", "trug/science/measure", "trug/science/view", "trug/science/truecolour", "trug/science/describe", "trug/science/matrix", "trug/science/key", "trug/internal/paper", "trug/internal/app", "trug/internal/web", "trug/internal/certs", "trug/internal/demo", "trug/internal/dwca",
+	{"trug/internal/cli", []string{"trug", "trug/science/place", "trug/science/photo", "trug/science/card", "trug/science/measure", "trug/science/view", "trug/science/truecolour", "trug/science/describe", "trug/science/matrix", "trug/science/key", "trug/internal/paper", "trug/internal/offline", "trug/internal/app", "trug/internal/web", "trug/internal/certs", "trug/internal/demo", "trug/internal/dwca",
 		"trug/internal/store/sqlite", "trug/internal/store", "trug/internal/blob", "trug/internal/blob/disk"}, "the command line assembles the app, serves it, reads archives, asks the key, prints cards and measures photographs"},
 	{"trug/internal/archtest", nil, "the rules look at everything from outside"},
 	{"trug/cmd/trug", []string{"trug/internal/cli"}, "the program is its command line"},

@@ -21,18 +21,30 @@ func intakeCommand(s *streams) *cobra.Command {
 	o := app.DefaultIntake
 	apart := float64(o.Apart)
 	c := &cobra.Command{
-		Use:   "intake FOLDER --recorder CODE",
-		Short: "Sort a folder of photographs into finds and, with --apply, make records of them",
+		Use:   "intake FOLDER|FILE --recorder CODE",
+		Short: "Sort a folder of photographs into finds, or read the records that a phone wrote as a file",
 		Long: `Reads the photographs of a folder handed in on a memory card, sorts them into
 finds by the pauses between them and by place, proposes which view each is, and
 prints the proposal. With --apply it is written. Taking the same folder in twice
 adds nothing.
 
+A FILE is a zip that the app wrote on a phone that had no network; its records are
+listed, and written with --apply. Taking it in twice adds nothing, and neither does
+the phone when it sends them after all.
+
 EXIT STATUS
   3 when some files or finds were left out; each says why.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			files, err := folder(args[0])
+			phone, err := phoneFile(args[0])
+			if err != nil {
+				return err
+			}
+			defer phone.close()
+			var files []app.IntakeFile
+			if phone.file == nil {
+				files, err = folder(args[0])
+			}
 			if err != nil {
 				return err
 			}
@@ -51,6 +63,9 @@ EXIT STATUS
 			}
 			o.Day, o.Apart = trug.Date(day), place.Metres(apart)
 			v := app.Viewer{Season: sn.ID, Person: &p}
+			if phone.file != nil {
+				return s.takeFile(c.Context(), a, v, *phone.file, apply)
+			}
 			proposal, err := a.ProposeIntake(c.Context(), v, files, o, s.progress())
 			if err == nil && apply {
 				err = a.ApplyIntake(c.Context(), v, &proposal, o, s.progress())
@@ -83,7 +98,7 @@ func folder(dir string) ([]app.IntakeFile, error) {
 		return nil, fmt.Errorf("%s can't be opened: %w", dir, err)
 	}
 	if !info.IsDir() {
-		return nil, fmt.Errorf("%s is a file: intake reads a folder, so put the photographs into one (a zip is unpacked first)", dir)
+		return nil, fmt.Errorf("%s is a file: intake reads a folder, or a zip that the app wrote on a phone (a zip of photographs is unpacked into a folder first)", dir)
 	}
 	var files []app.IntakeFile
 	err = filepath.WalkDir(dir, func(path string, d os.DirEntry, err error) error {

@@ -82,7 +82,8 @@ async function work<T>(store: string, mode: IDBTransactionMode, act: (s: IDBObje
       const t = db.transaction(store, mode, { durability: 'strict' });
       const asked = act(t.objectStore(store));
       t.oncomplete = () => done(asked.result);
-      t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
+      // Only the end of a transaction tells why: on its error the reason is not there yet.
+      t.onabort = () => failed(t.error ?? new Error('not kept'));
     });
   } finally {
     db.close();
@@ -177,7 +178,8 @@ export async function nextNumber(fresh: string): Promise<{ phone: string; number
         s.put(next, 'phone');
       };
       t.oncomplete = () => done(next);
-      t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
+      // Only the end of a transaction tells why: on its error the reason is not there yet.
+      t.onabort = () => failed(t.error ?? new Error('not kept'));
     });
   } finally {
     db.close();

@@ -35,7 +35,8 @@ async function work<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDB
       const t = db.transaction(store, mode, { durability: 'strict' });
       const asked = act(t.objectStore(store));
       t.oncomplete = () => done(asked.result);
-      t.onerror = t.onabort = () => failed(t.error ?? new Error('not kept'));
+      // Only the end of a transaction tells why: on its error the reason is not there yet.
+      t.onabort = () => failed(t.error ?? new Error('not kept'));
     });
   } finally {
     db.close();
@@ -64,7 +65,7 @@ export async function markHanded(id: string, shown: ShownPhotograph): Promise<vo
       const s = t.objectStore(store);
       const asked = s.get(id) as IDBRequest<WaitingFile | undefined>;
       asked.onsuccess = () => asked.result && s.put({ ...asked.result, handed: shown });
-      t.oncomplete = t.onerror = t.onabort = () => done();
+      t.oncomplete = t.onabort = () => done();
     });
     db.close();
   } catch {
