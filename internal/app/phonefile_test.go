@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"trug"
+	"trug/internal/app"
 	"trug/internal/app/apptest"
 	"trug/internal/offline"
 )
@@ -59,7 +60,7 @@ func TestAPhonesFile(t *testing.T) {
 	if _, err := s.TakeFile(t.Context(), v, read, nil); trug.KindOf(err) != trug.Invalid {
 		t.Errorf("another season's: %v", err)
 	}
-	if _, err := s.TakeFile(t.Context(), s.As(""), read, nil); err == nil {
+	if _, err := s.TakeFile(t.Context(), app.Viewer{Season: v.Season}, read, nil); err == nil {
 		t.Error("an outsider's is taken")
 	}
 }

@@ -2,7 +2,8 @@
 import { get, refusalOf, type Refused } from './api/call';
 import type { ShownMe, ShownSeason } from './api/types';
 import { daySince, takeAlong } from './field/along';
-import { dropHeld, held, type Held } from './field/keep';
+import { exchange, meOf, settle } from './field/code';
+import { held, keepPublic, keptCode, type Held, type KeptCode } from './field/keep';
 
 /** How long the server may take to answer before the page goes on without it, in milliseconds: our own judgement. */
 const patience = 1500;
@@ -15,6 +16,8 @@ class Season {
   read = $state(false);
   /** Set while the server is out of reach and the season is as it was taken along. */
   away = $state(false);
+  /** A field code that was taken out of reach and waits; null when none does. */
+  code: KeptCode | null = $state.raw(null);
 
   /** Who has come in; null for an outsider. */
   get me(): ShownMe | null {
@@ -42,24 +45,39 @@ class Season {
   private async goOnAway(): Promise<void> {
     const along = this.now ? null : await held();
     if (!along || this.now || this.read) return;
-    this.now = seasonOf(along);
+    await this.goBy(along);
     this.away = true;
     this.read = true;
   }
 
   private async ask(): Promise<void> {
     try {
-      this.now = await get<ShownSeason>('/season', { tries: 1 });
+      let now = await get<ShownSeason>('/season', { tries: 1 });
+      const code = await keptCode();
+      // A code that was taken out of reach is exchanged once, and anew only when somebody asks for it.
+      if (code && code.says === '' && code.season === now.code && !now.me && (await exchange(code))) now = await get<ShownSeason>('/season', { tries: 1 });
+      // Whoever came in under another name says so themselves: a family may share the phone.
+      if (code && now.me?.name === code.name && code.season === now.code) await settle(code, now.me).catch(() => undefined);
+      this.now = now;
+      this.code = await keptCode();
       this.fault = null;
       this.away = false;
-      if (this.now.me) void takeAlong(this.now.me.id);
-      else void dropHeld();
+      if (now.me) void takeAlong(now.me.id);
+      else void keepPublic(now);
     } catch (thrown) {
       this.fault = refusalOf(thrown);
       const along = this.fault.outOfReach ? await held() : null;
-      this.now = along ? seasonOf(along) : null;
+      if (along) await this.goBy(along);
+      else this.now = null;
       this.away = along !== null;
     }
+  }
+
+  /** goBy goes by the season as it was taken along; who took a code out of reach is in under their name. */
+  private async goBy(along: Held): Promise<void> {
+    this.code = await keptCode();
+    const now = seasonOf(along);
+    this.now = !now.me && this.code?.season === now.code ? { ...now, me: meOf(this.code) } : now;
   }
 }
 

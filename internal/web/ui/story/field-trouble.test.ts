@@ -127,4 +127,36 @@ describe('trouble in the field', () => {
     await page.goto(`${address}/new`);
     await page.getByText('IMG_2041.jpg').first().waitFor();
   });
+
+  test('a field code is taken with no network, finds are kept under it, and the first signal does the rest', async () => {
+    await context.close();
+    context = await browser.newContext({ viewport: { width: 390, height: 844 }, locale: 'en-GB' });
+    page = await context.newPage();
+    page.setDefaultTimeout(90_000);
+    // Seen at home, without coming in.
+    await page.goto(address);
+    await page.getByRole('heading', { name: 'Fungi of Sallow Down' }).first().waitFor();
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+    await page.reload();
+    await page.getByRole('heading', { name: 'Fungi of Sallow Down' }).first().waitFor();
+    await expect.poll(() => page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const g = o.result.transaction('held').objectStore('held').get('season'); g.onsuccess = () => { o.result.close(); done(g.result !== undefined); }; }; })), { timeout: 60_000 }).toBe(true);
+    await context.setOffline(true);
+    await page.goto(`${address}/join#${code}`);
+    await page.getByLabel('What may we call you?').fill('Siskin');
+    await page.getByRole('button', { name: 'Come in' }).click();
+    await page.getByRole('heading', { name: 'Daybook' }).waitFor();
+    await page.getByText('Your field code waits.').waitFor();
+    await page.goto(`${address}/new`);
+    await choose('IMG_2042.jpg');
+    await expect.poll(waiting).toBe(1);
+    await page.goto(`${address}/new?q=said`);
+    await page.getByRole('button', { name: 'Keep the record' }).click();
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    await context.setOffline(false);
+    await page.goto(`${address}/daybook`);
+    await page.getByText('S26-0003').first().waitFor({ state: 'attached' });
+    await expect.poll(waiting).toBe(0);
+    expect((await ask<{ me?: { name: string } }>(page, 'GET', '/season')).me?.name).toBe('Siskin');
+    expect((await finds()).length).toBe(1);
+  });
 });

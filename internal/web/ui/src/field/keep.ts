@@ -1,7 +1,7 @@
 /** What this phone keeps out of reach: records on their way, and what it took along of the season. */
 import type { HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
-import type { ViewKind } from '../api/types';
+import type { ShownSeason, ViewKind } from '../api/types';
 
 /** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
@@ -145,6 +145,32 @@ export async function leftTheForm(id: string): Promise<boolean> {
   }
 }
 
+/** A field code that was taken out of reach: it is exchanged at the first signal. */
+export interface KeptCode {
+  code: string;
+  name: string;
+  /** Who its records belong to until then: an identifier that this phone made. */
+  person: string;
+  season: string;
+  /** Why the server did not take it, in a sentence; '' while it was not asked. */
+  says: string;
+}
+
+/** keepCode keeps a field code. Fails where the browser keeps nothing. */
+export async function keepCode(c: KeptCode): Promise<void> {
+  await work('held', 'readwrite', (s) => s.put(c, 'code'));
+}
+
+/** keptCode returns the field code that waits; null when none does. */
+export async function keptCode(): Promise<KeptCode | null> {
+  return (await work('held', 'readonly', (s) => s.get('code') as IDBRequest<KeptCode | undefined>).catch(() => undefined)) ?? null;
+}
+
+/** dropCode forgets it: its person has come in. */
+export async function dropCode(): Promise<void> {
+  await work('held', 'readwrite', (s) => s.delete('code'));
+}
+
 /** keepHeld keeps what was taken along. */
 export async function keepHeld(h: Held): Promise<void> {
   await work('held', 'readwrite', (s) => s.put(h, 'season')).catch(() => undefined);
@@ -159,9 +185,15 @@ export async function held(): Promise<Held | null> {
   }
 }
 
-/** dropHeld forgets what was taken along, when its person leaves. Records that wait stay. */
-export async function dropHeld(): Promise<void> {
-  await work('held', 'readwrite', (s) => s.delete('season')).catch(() => undefined);
+/**
+ * keepPublic keeps what anybody may know of the season, in place of what its
+ * person took along, when they leave. The numbers to call stay. Records that
+ * wait stay too.
+ */
+export async function keepPublic(season: ShownSeason): Promise<void> {
+  const before = await held();
+  const numbers = before?.season.season.code === season.code ? { emergency: before.season.emergency, poisonCentre: before.season.poisonCentre } : {};
+  await keepHeld({ at: new Date().toISOString(), person: '', season: { season, sites: [], forays: [], ...numbers }, ground: before?.ground ?? null });
 }
 
 /** nextNumber counts this phone's messages; two pages at once get two numbers. */

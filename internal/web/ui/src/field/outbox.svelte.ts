@@ -135,7 +135,7 @@ class Outbox {
   /** begin reads what waits, sends it, and again whenever the phone comes into reach. */
   begin(): () => void {
     const back = () => void this.look();
-    const seen = () => document.visibilityState === 'visible' && this.records.length > 0 && void this.look();
+    const seen = () => document.visibilityState === 'visible' && (this.records.length > 0 || season.code !== null || season.away) && void this.look();
     addEventListener('online', back);
     document.addEventListener('visibilitychange', seen);
     return () => {

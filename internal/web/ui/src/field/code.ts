@@ -1,0 +1,45 @@
+/** Taking a field code out of reach: the code and the name wait, finds are kept under them, and at the first signal both become the person's. */
+import { post, refusalOf } from '../api/call';
+import type { CameIn } from '../api/entry';
+import type { ShownMe } from '../api/types';
+import { dropDraft, loadDraft, saveDraft, type Keep } from '../recorder/draft';
+import { allWaiting, keepWaiting } from '../recorder/waiting';
+import { dropCode, keepCode, onPhone, type KeptCode } from './keep';
+
+/** meOf is the person as the screens know them until the code is exchanged. */
+export function meOf(c: KeptCode): ShownMe {
+  return { id: c.person, name: c.name, roles: ['recorder'], places: ['daybook'], by: 'field code', returns: false };
+}
+
+/** fits tells whether a text can be a field code: eight letters and figures, however they are parted. */
+export function fits(code: string): boolean {
+  return /^[a-z0-9]{8}$/i.test(code.replace(/[\s-]/g, ''));
+}
+
+/** exchange hands the code in; true when its person has come in. What the server refuses is noted beside the code, which stays. */
+export async function exchange(c: KeptCode): Promise<boolean> {
+  try {
+    await post<CameIn>('/come-in/field-code', { code: c.code, name: c.name }, { tries: 1 });
+    return true;
+  } catch (thrown) {
+    const refused = refusalOf(thrown);
+    if (!refused.outOfReach && refused.status < 500 && refused.status !== 429) {
+      const says = refused.faults.map((f) => f.says).join(' ') || refused.says;
+      await keepCode({ ...c, says }).catch(() => undefined);
+    }
+    return false;
+  }
+}
+
+/**
+ * settle gives what was kept under the code to the person whom the server
+ * knows: records, photographs, the draft. The code goes last, so that a phone that goes dark
+ * in between settles once more.
+ */
+export async function settle(c: KeptCode, me: ShownMe, keep: Keep = localStorage): Promise<void> {
+  for (const r of await onPhone.records()) if (r.person === c.person) await onPhone.put({ ...r, person: me.id, personName: me.name });
+  for (const f of await allWaiting()) if (f.person === c.person) await keepWaiting({ ...f, person: me.id });
+  const draft = loadDraft(keep, c.person, 'new');
+  if (draft && (loadDraft(keep, me.id, 'new') !== null || saveDraft(keep, me.id, 'new', draft))) dropDraft(keep, c.person, 'new');
+  await dropCode();
+}
