@@ -119,7 +119,8 @@ export class Handing {
 
   /** keep keeps a file on the device; where that can't be, it is said at once and the page holds it. */
   async keep(file: WaitingFile): Promise<void> {
-    switch (await keepWaiting(file)) {
+    // A plain copy: what the page watches can't be written into the store.
+    switch (await keepWaiting({ ...file })) {
       case 'kept':
         this.unkept = '';
         break;
