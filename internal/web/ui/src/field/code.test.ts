@@ -1,0 +1,28 @@
+import { afterEach, expect, test, vi } from 'vitest';
+import { exchange, fits, meOf } from './code';
+import type { KeptCode } from './keep';
+
+const kept: KeptCode = { code: 'abcd 2345', name: 'Siskin', person: 'p', season: 'S26', says: '' };
+afterEach(() => vi.unstubAllGlobals());
+
+test('a code is eight letters and figures, however they are parted', () => {
+  expect(['ABCD2345', 'abcd-2345', ' abcd 2345 '].map(fits)).toEqual([true, true, true]);
+  expect(['', 'ABCD234', 'ABCD23456', 'ABCD234!'].map(fits)).toEqual([false, false, false, false]);
+});
+
+test('until it is exchanged, its person has the Daybook and nothing of the season', () => expect(meOf(kept)).toMatchObject({ id: 'p', name: 'Siskin', places: ['daybook'], roles: ['recorder'] }));
+
+test('it is exchanged where the server takes it, and stays where it does not, or is away', async () => {
+  const asked: unknown[] = [];
+  const answer = (status: number, body: object) => vi.stubGlobal('fetch', async (path: string, init: RequestInit) => {
+    asked.push([path, JSON.parse(init.body as string)]);
+    return Response.json(body, { status });
+  });
+  answer(200, { name: 'Siskin' });
+  expect(await exchange(kept)).toBe(true);
+  expect(asked).toEqual([['/api/come-in/field-code', { code: 'abcd 2345', name: 'Siskin' }]]);
+  answer(422, { says: 'That is no field code.' });
+  expect(await exchange(kept)).toBe(false);
+  vi.stubGlobal('fetch', async () => { throw new TypeError('cut'); });
+  expect(await exchange(kept)).toBe(false);
+});
