@@ -37,6 +37,7 @@ describe('trouble in the field', () => {
   const waiting = () => page.evaluate(() => new Promise<number>((done) => { const o = indexedDB.open('trug'); o.onsuccess = () => { const g = o.result.transaction('waiting').objectStore('waiting').count(); g.onsuccess = () => { o.result.close(); done(g.result); }; }; }));
   const finds = async () => (await ask<{ finds: { has: string[] }[] }>(page, 'GET', '/daybook')).finds;
 
+  // Each person has photographs of their own: one that is in somebody's record is nobody else's.
   beforeAll(async () => {
     ({ program, address, code } = await fieldSeason(data.path));
     browser = await openBrowser();
@@ -51,7 +52,7 @@ describe('trouble in the field', () => {
     await comesIn('Heron', (c) => c.addInitScript(() => Object.defineProperty(window, 'indexedDB', { value: undefined })));
     await page.goto(`${address}/new`);
     await context.setOffline(true);
-    await choose('IMG_2041.jpg');
+    await choose('IMG_2043.jpg');
     await page.getByText('This browser keeps no photographs, as in a private window.').waitFor();
     await page.getByText('Try again: 1 of them').waitFor();
     await page.getByRole('button', { name: 'Next question' }).click();
@@ -153,7 +154,7 @@ describe('trouble in the field', () => {
     await page.getByRole('heading', { name: 'Daybook' }).waitFor();
     await page.getByText('Your field code waits.').waitFor();
     await page.goto(`${address}/new`);
-    await choose('IMG_2042.jpg');
+    await choose('IMG_2044.jpg');
     await expect.poll(waiting).toBe(1);
     await page.goto(`${address}/new?q=said`);
     await page.getByRole('button', { name: 'Keep the record' }).click();
