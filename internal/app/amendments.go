@@ -143,3 +143,16 @@ func colourAmendment(c store.Amendment) string {
 	}
 	return fmt.Sprintf("%s, before %s.", what, tell(was))
 }
+
+// amendmentPalette is what a colour was measured as, to be shown beside the words:
+// its main colours with their shares; nil where no colour was changed.
+func amendmentPalette(c store.Amendment) (strip []ShownTone) {
+	var now trug.Colour
+	if c.Kind != store.Colours || json.Unmarshal(c.After, &now) != nil {
+		return nil
+	}
+	for _, t := range now.Palette {
+		strip = append(strip, shownTone(t))
+	}
+	return strip
+}

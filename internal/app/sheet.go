@@ -235,7 +235,7 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		slices.SortFunc(changes, func(x, y store.Amendment) int { return int(y.Seq - x.Seq) })
 		for _, c := range changes {
-			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c, l.whole != nil)})
+			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c, l.whole != nil), Palette: amendmentPalette(c)})
 		}
 		return nil
 	})

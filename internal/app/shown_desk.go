@@ -171,6 +171,8 @@ type ShownAmendment struct {
 	At   time.Time `json:"at"`
 	By   string    `json:"by"`
 	What string    `json:"what" doc:"What was changed, in words"`
+	// Palette holds the main colours where a colour was measured.
+	Palette []ShownTone `json:"palette,omitempty"`
 }
 
 // DrawingProgress tells how far the demonstration's photographs are drawn.

@@ -127,9 +127,15 @@ describe('the colour of a cap', () => {
     const input = page.locator('input[type=file][accept*=csv]');
     await input.setInputFiles({ name: 'a.csv', mimeType: 'text/csv', buffer: Buffer.from('patch,L*\nochre,61\n') });
     await page.getByText(/has no column/).waitFor();
+    // One that can't be read names the cell.
+    const good = readFileSync(path('card-colours.csv'), 'utf8');
+    await input.setInputFiles({ name: 'b.csv', mimeType: 'text/csv', buffer: Buffer.from(good.replace('lemon,', 'lemon,bright ')) });
+    await page.getByText(/line 3, column L\*: expected a number from 0 to 105 for “?"?lemon/).waitFor();
     await looked('colour-cards-refused');
     await input.setInputFiles(path('card-colours.csv'));
-    await page.getByText(/its colours are taken in, and all colours read off its cards are measured anew/).waitFor();
+    await page.getByText(/its colours are taken in\./).waitFor();
+    // Measuring anew goes on behind the screen, which tells when none is left.
+    await page.getByText(/still to be measured anew/).waitFor({ state: 'detached' });
     await looked('colour-cards');
     await page.setViewportSize({ width: 1280, height: 900 });
     await page.goto(`${address}/record/${record}`);

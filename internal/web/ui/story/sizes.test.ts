@@ -131,6 +131,37 @@ describe('the width of a cap', () => {
     await page.getByText('Cap width.').first().waitFor();
   });
 
+  test('takes points on its line and lets them go, and every step can be taken back', async () => {
+    const dialog = await large();
+    const stage = (await dialog.locator('.stage').boundingBox())!;
+    const shown = Math.min(stage.width / 1380, stage.height / 720);
+    const to = (x: number, y: number) => ({ x: stage.x + stage.width / 2 + (x - 690) * shown, y: stage.y + stage.height / 2 + (y - 360) * shown });
+    const tap = async (x: number, y: number) => page.mouse.click(to(x, y).x, to(x, y).y);
+    const points = () => dialog.locator('.handle').count();
+    // A length: its first end goes to the edge as well, once there is a second.
+    await tap(1000, 140);
+    const first = await dialog.getByRole('button', { name: /^First end/ }).getAttribute('aria-label');
+    await tap(1199, 140);
+    await dialog.getByText(/^Second end: .* At the edge/).waitFor();
+    expect(await dialog.getByRole('button', { name: /^First end/ }).getAttribute('aria-label')).not.toBe(first);
+    await dialog.getByLabel('Along a curve').check();
+    for (const x of [300, 500, 700]) await tap(x, 600);
+    expect(await points()).toBe(3);
+    await tap(600, 603); // on the line: one more between
+    expect(await points()).toBe(4);
+    await dialog.getByRole('button', { name: /^Point 3 of the curve/ }).waitFor();
+    await dialog.getByRole('button', { name: 'Take this point away' }).press('Enter');
+    expect(await points()).toBe(3);
+    await dialog.getByRole('button', { name: 'Take the last step back' }).press('Enter');
+    expect(await points()).toBe(4);
+    await dialog.getByRole('button', { name: /^Point 2 of the curve/ }).press('Delete');
+    expect(await points()).toBe(3);
+    await dialog.getByRole('button', { name: 'Start anew' }).press('Enter');
+    expect(await points()).toBe(0);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+  });
+
   test('stands on the record sheet, answers its question, and is opened again with its points', async () => {
     await page.goto(`${address}/record/${record}`);
     await page.getByText(/^Measured on the field card: [\d.]+ mm, give or take/).waitFor();

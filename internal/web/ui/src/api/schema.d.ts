@@ -3556,6 +3556,7 @@ export interface components {
             /** Format: date-time */
             at: string;
             by: string;
+            palette?: components["schemas"]["ShownTone"][] | null;
             /** @description What was changed, in words */
             what: string;
         };

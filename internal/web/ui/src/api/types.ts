@@ -2,7 +2,7 @@
  * What the server sends and takes, written after the Go structs of the
  * package app. The names are those of the Go types.
  */
-import type { ShownColour, ShownTogether } from './colour';
+import type { ShownColour, ShownTogether, ShownTone } from './colour';
 import type { ShownSize } from './measure';
 import type { Askable, AskedWith, ShownRequest } from './requests';
 
@@ -548,6 +548,8 @@ export interface ShownAmendment {
   by: string;
   /** What was changed, in words */
   what: string;
+  /** Main colours, where a colour was measured */
+  palette?: ShownTone[];
 }
 
 /** DrawingProgress tells how far the demonstration's photographs are drawn. */
