@@ -1,0 +1,80 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"image"
+	"image/jpeg"
+	"math/rand/v2"
+)
+
+// picture is a JPEG from which photographs with bytes of their own are made.
+type picture struct{ jpeg []byte }
+
+// newPicture encodes a picture of detail like leaf litter (each pixel's level
+// drawn near its neighbour's) of about so many bytes. Where no number of pixels
+// is asked for there are as few as hold the bytes: those are read and decoded all
+// the same, while a server under test has less to do on each pixel than for a
+// phone's own files of 12 megapixels.
+func newPicture(size, pixels int, seed uint64) picture {
+	if pixels == 0 {
+		pixels = size * 4 / 10
+	}
+	w := 16
+	for w*w*3/4 < pixels {
+		w += 16
+	}
+	img := litter(w, w*3/4, rand.New(rand.NewPCG(seed, 7)))
+	best := encoded(img, 5)
+	for low, high := 5, 100; low <= high; {
+		quality := (low + high) / 2
+		if got := encoded(img, quality); len(got) <= size {
+			best, low = got, quality+1
+		} else {
+			high = quality - 1
+		}
+	}
+	return picture{best}
+}
+
+func litter(w, h int, r *rand.Rand) image.Image {
+	img := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
+	level := 128.0
+	for i := range img.Y {
+		level += r.NormFloat64()*20 + (128-level)*0.03
+		img.Y[i] = uint8(min(max(level, 0), 255))
+	}
+	for i := range img.Cb {
+		img.Cb[i], img.Cr[i] = uint8(118+r.IntN(8)), uint8(130+r.IntN(8))
+	}
+	return img
+}
+
+func encoded(img image.Image, quality int) []byte {
+	var out bytes.Buffer
+	_ = jpeg.Encode(&out, img, &jpeg.Options{Quality: quality}) // a buffer takes all
+	return out.Bytes()
+}
+
+// mark is the length of the comment that tells photographs apart.
+const mark = 2 + 2 + 32
+
+// bytesOf returns a photograph of its own: the picture with a comment (ISO/IEC
+// 10918-1, B.2.4.5) after the start of the image, drawn from the seed.
+func (p picture) bytesOf(seed uint64) []byte {
+	var from [8]byte
+	binary.BigEndian.PutUint64(from[:], seed)
+	own := sha256.Sum256(from[:])
+	out := make([]byte, 0, len(p.jpeg)+mark)
+	out = append(out, p.jpeg[:2]...)
+	out = append(out, 0xff, 0xfe, 0, mark-2)
+	out = append(out, own[:]...)
+	return append(out, p.jpeg[2:]...)
+}
+
+func hashOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
