@@ -146,7 +146,7 @@ func tell(p plan, s *server, way *proxy, all []*phone, took time.Duration, c cou
 	fmt.Printf("sent in %s: %.1f MB/s, %d requests (%d failed, %d pieces repeated), %d messages of which %d came again\n", took.Round(time.Second),
 		float64(size(all))/1e6/took.Seconds(), t.requests, t.failed, t.again, t.messages, t.repeated)
 	fmt.Printf("the proxy failed %d requests, cut %d connections, slowed %d; the server was killed %d times\n", way.failed.Load(), way.cuts.Load(), way.slowed.Load(), s.killed)
-	fmt.Printf("the server's memory at most: %.0f MB resident (VmHWM), on %d cores\n", float64(s.peak)/1e6, p.procs)
+	fmt.Printf("the server's memory at most: %.0f MB resident (VmHWM), on %d cores; its time on the processor: %s\n", float64(s.peak)/1e6, p.procs, (s.spent + s.spends).Round(time.Second))
 	fmt.Printf("answers: messages median %s, slowest %s\n", t.median().Round(time.Millisecond), t.slowest().Round(time.Millisecond))
 	fmt.Printf("records: %d of %d there, %d lost, %d doubled, %d changed\n", c.records, finds(all), c.lostRecords, c.doubledRecords, c.changedRecords)
 	fmt.Printf("photographs by hash: %d of %d there, %d lost, %d doubled\n", c.photographs, views(all), c.lostPhotographs, c.doubledPhotographs)

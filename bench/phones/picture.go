@@ -13,20 +13,19 @@ import (
 // picture is a JPEG from which photographs with bytes of their own are made.
 type picture struct{ jpeg []byte }
 
-// newPicture encodes a picture of detail like leaf litter (each pixel's level
-// drawn near its neighbour's) of about so many bytes. Where no number of pixels
+// newPicture encodes a picture of noise of about so many bytes. Where no number of pixels
 // is asked for there are as few as hold the bytes: those are read and decoded all
 // the same, while a server under test has less to do on each pixel than for a
 // phone's own files of 12 megapixels.
 func newPicture(size, pixels int, seed uint64) picture {
 	if pixels == 0 {
-		pixels = size * 4 / 10
+		pixels = size * 7 / 10
 	}
 	w := 16
 	for w*w*3/4 < pixels {
 		w += 16
 	}
-	img := litter(w, w*3/4, rand.New(rand.NewPCG(seed, 7)))
+	img := noise(w, w*3/4, rand.New(rand.NewPCG(seed, 7)))
 	best := encoded(img, 5)
 	for low, high := 5, 100; low <= high; {
 		quality := (low + high) / 2
@@ -39,15 +38,12 @@ func newPicture(size, pixels int, seed uint64) picture {
 	return picture{best}
 }
 
-func litter(w, h int, r *rand.Rand) image.Image {
+func noise(w, h int, r *rand.Rand) image.Image {
 	img := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
-	level := 128.0
-	for i := range img.Y {
-		level += r.NormFloat64()*20 + (128-level)*0.03
-		img.Y[i] = uint8(min(max(level, 0), 255))
-	}
-	for i := range img.Cb {
-		img.Cb[i], img.Cr[i] = uint8(118+r.IntN(8)), uint8(130+r.IntN(8))
+	for _, plane := range [][]uint8{img.Y, img.Cb, img.Cr} {
+		for i := range plane {
+			plane[i] = uint8(r.Uint32())
+		}
 	}
 	return img
 }

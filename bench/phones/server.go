@@ -22,7 +22,9 @@ type server struct {
 	plan
 	address string
 	killed  int
-	peak    int64 // bytes
+	peak    int64         // bytes
+	spent   time.Duration // of processor by processes that have ended
+	spends  time.Duration // by the one that runs
 
 	mu      sync.Mutex
 	process *exec.Cmd
@@ -90,6 +92,9 @@ func (s *server) look() {
 	if err != nil {
 		return
 	}
+	if stat, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", s.process.Process.Pid)); err == nil {
+		s.spends = spent(string(stat))
+	}
 	for line := range strings.Lines(string(status)) {
 		if rest, ok := strings.CutPrefix(line, "VmHWM:"); ok {
 			kB, _ := strconv.ParseInt(strings.Fields(rest)[0], 10, 64)
@@ -98,11 +103,24 @@ func (s *server) look() {
 	}
 }
 
+// spent reads the time on the processor, user and system, from a process's line
+// in /proc (proc(5): fields 14 and 15, in hundredths of a second on Linux).
+func spent(stat string) time.Duration {
+	fields := strings.Fields(stat[strings.LastIndexByte(stat, ')')+1:])
+	if len(fields) < 13 {
+		return 0
+	}
+	user, _ := strconv.ParseInt(fields[11], 10, 64)
+	system, _ := strconv.ParseInt(fields[12], 10, 64)
+	return time.Duration(user+system) * 10 * time.Millisecond
+}
+
 // kill ends the process as the kernel does when memory is short, without a word.
 func (s *server) kill() {
 	s.look()
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.spent, s.spends = s.spent+s.spends, 0
 	_ = s.process.Process.Signal(syscall.SIGKILL)
 	<-s.ended
 	_ = s.said.Close()

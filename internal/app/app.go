@@ -80,6 +80,7 @@ type App struct {
 	brakes   brakes
 	begun    atomic.Int64 // passkey challenges since the open ones were last counted
 	files    room         // in memory as they arrive
+	turns    room         // one for each that came in pieces and is in memory
 	pictures room         // while they are decoded
 
 	finders  sync.Pool // of *card.Finder, whose memory is kept from one photograph to the next
@@ -121,7 +122,7 @@ func New(o Options) (*App, error) {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), anew: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
-		files: newRoom(roomForFiles, waitsForRoom), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
+		files: newRoom(roomForFiles, waitsForRoom), turns: newRoom(int64(o.Decoders)+1, waitsForTurn), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
 }
 
 // newID returns a fresh identifier.

@@ -160,7 +160,7 @@ func (a *App) developArrived(ctx context.Context, v Viewer, view offline.View) (
 	if err != nil || !ok {
 		return p, notFoundOr(err)
 	}
-	giveBack, err := a.files.take(ctx, u.Length)
+	giveBack, err := a.turns.take(ctx, 1)
 	if err != nil {
 		return p, err
 	}
