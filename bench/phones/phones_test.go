@@ -14,8 +14,17 @@ import (
 // Photographs are JPEGs of about the size that was asked for, and no two have
 // the same bytes.
 func TestPhotographs(t *testing.T) {
-	p := newPicture(60_000, 0, 1)
 	seen := map[string]bool{}
+	for _, pixels := range []int{0, 5_000, 200_000} {
+		photographs(t, newPicture(60_000, pixels, 1), seen)
+	}
+	if len(seen) != 60 {
+		t.Errorf("%d different photographs of 60", len(seen))
+	}
+}
+
+func photographs(t *testing.T, p picture, seen map[string]bool) {
+	t.Helper()
 	for seed := range uint64(20) {
 		data := p.bytesOf(seed)
 		if _, err := jpeg.Decode(bytes.NewReader(data)); err != nil {
@@ -25,9 +34,6 @@ func TestPhotographs(t *testing.T) {
 			t.Errorf("%d bytes, want about 60,000", len(data))
 		}
 		seen[hashOf(data)] = true
-	}
-	if len(seen) != 20 {
-		t.Errorf("%d different photographs of 20", len(seen))
 	}
 }
 

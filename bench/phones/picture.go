@@ -13,10 +13,10 @@ import (
 // picture is a JPEG from which photographs with bytes of their own are made.
 type picture struct{ jpeg []byte }
 
-// newPicture encodes a picture of noise of about so many bytes. Where no number of pixels
-// is asked for there are as few as hold the bytes: those are read and decoded all
-// the same, while a server under test has less to do on each pixel than for a
-// phone's own files of 12 megapixels.
+// newPicture encodes noise, as a JPEG of about so many bytes. Where no number of
+// pixels is asked for there are as few as hold the bytes. What the asked pixels
+// do not fill is filled with comments: such a photograph takes its way and its
+// room like one of a phone, and the server has less to do in looking at it.
 func newPicture(size, pixels int, seed uint64) picture {
 	if pixels == 0 {
 		pixels = size * 7 / 10
@@ -35,7 +35,22 @@ func newPicture(size, pixels int, seed uint64) picture {
 			high = quality - 1
 		}
 	}
-	return picture{best}
+	return picture{padded(best, size, rand.New(rand.NewPCG(seed, 8)))}
+}
+
+// padded puts comments (ISO/IEC 10918-1, B.2.4.5) of noise after the start of the
+// image until the file has about so many bytes.
+func padded(file []byte, size int, r *rand.Rand) []byte {
+	out := append(make([]byte, 0, size), file[:2]...)
+	for missing := size - mark - len(file); missing > 4; {
+		n := min(missing, 0xffff+2)
+		out = append(out, 0xff, 0xfe, byte((n-2)>>8), byte(n-2))
+		for range n - 4 {
+			out = append(out, byte(r.Uint32()))
+		}
+		missing -= n
+	}
+	return append(out, file[2:]...)
 }
 
 func noise(w, h int, r *rand.Rand) image.Image {
@@ -57,8 +72,8 @@ func encoded(img image.Image, quality int) []byte {
 // mark is the length of the comment that tells photographs apart.
 const mark = 2 + 2 + 32
 
-// bytesOf returns a photograph of its own: the picture with a comment (ISO/IEC
-// 10918-1, B.2.4.5) after the start of the image, drawn from the seed.
+// bytesOf returns a photograph of its own: the picture with one more
+// comment, drawn from the seed.
 func (p picture) bytesOf(seed uint64) []byte {
 	var from [8]byte
 	binary.BigEndian.PutUint64(from[:], seed)
