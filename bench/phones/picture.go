@@ -16,16 +16,18 @@ type picture struct{ jpeg []byte }
 // newPicture encodes noise, as a JPEG of about so many bytes. Where no number of
 // pixels is asked for there are as few as hold the bytes. What the asked pixels
 // do not fill is filled with comments: such a photograph takes its way and its
-// room like one of a phone, and the server has less to do in looking at it.
+// room like one of a phone, and with little detail the server has less to do in
+// looking at it.
 func newPicture(size, pixels int, seed uint64) picture {
+	detail := 10 // of 255 levels
 	if pixels == 0 {
-		pixels = size * 7 / 10
+		pixels, detail = size*7/10, 256
 	}
 	w := 16
 	for w*w*3/4 < pixels {
 		w += 16
 	}
-	img := noise(w, w*3/4, rand.New(rand.NewPCG(seed, 7)))
+	img := noise(w, w*3/4, detail, rand.New(rand.NewPCG(seed, 7)))
 	best := encoded(img, 5)
 	for low, high := 5, 100; low <= high; {
 		quality := (low + high) / 2
@@ -53,11 +55,11 @@ func padded(file []byte, size int, r *rand.Rand) []byte {
 	return append(out, file[2:]...)
 }
 
-func noise(w, h int, r *rand.Rand) image.Image {
+func noise(w, h, detail int, r *rand.Rand) image.Image {
 	img := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
 	for _, plane := range [][]uint8{img.Y, img.Cb, img.Cr} {
 		for i := range plane {
-			plane[i] = uint8(r.Uint32())
+			plane[i] = uint8(128 - detail/2 + r.IntN(detail))
 		}
 	}
 	return img

@@ -25,10 +25,9 @@ const (
 // asked to come again. Two HEIC of 12 megapixels are decoded in about 5 s.
 const waitsForRoom = time.Minute
 
-// waitsForTurn is how long a photograph that came in pieces, and lies on the
-// disk, waits until it is read into memory and looked at. Proxies and phones give
-// up on an answer after a minute (common practice, no source), and a message
-// with several photographs waits for each.
+// waitsForTurn is how long a message waits until its photographs, which came in
+// pieces and lie on the disk, are read into memory and looked at. Proxies and
+// phones give up on an answer after a minute (common practice, no source).
 const waitsForTurn = 15 * time.Second
 
 // room is memory that is handed out and taken back.

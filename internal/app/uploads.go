@@ -129,9 +129,23 @@ func (a *App) DropUpload(ctx context.Context, v Viewer, id trug.ID) error {
 
 // photographsOf returns the photographs that a message names, by their hash,
 // and the hashes of those that have not arrived. Those that came in pieces are
-// developed here. Whose they are is asked when the record is saved.
+// developed here, one message after another: where hundreds of phones send at
+// once their records become whole in turn, rather than all of them at the end.
+// Whose they are is asked when the record is saved.
 func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (map[string]trug.ID, []trug.Hash, error) {
 	known, missing := map[string]trug.ID{}, []trug.Hash{}
+	var giveBack func()
+	turn := func() (err error) {
+		if giveBack == nil {
+			giveBack, err = a.turns.take(ctx, 1)
+		}
+		return err
+	}
+	defer func() {
+		if giveBack != nil {
+			giveBack()
+		}
+	}()
 	for _, view := range m.Views {
 		if view.Handed != "" {
 			known[view.Key()] = view.Handed
@@ -139,7 +153,7 @@ func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (m
 		}
 		p, err := a.photographByHash(ctx, v.Season, view.Photograph)
 		if trug.KindOf(err) == trug.NotFound && err != nil {
-			p, err = a.developArrived(ctx, v, view)
+			p, err = a.developArrived(ctx, v, view, turn)
 		}
 		switch {
 		case err != nil && trug.KindOf(err) == trug.NotFound:
@@ -153,18 +167,16 @@ func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (m
 	return known, missing, nil
 }
 
-// developArrived makes a photograph of a file that came in pieces, or returns
-// an error of kind NotFound.
-func (a *App) developArrived(ctx context.Context, v Viewer, view offline.View) (p trug.Photograph, err error) {
+// developArrived makes a photograph of a file that came in pieces once turn lets
+// it, or returns an error of kind NotFound.
+func (a *App) developArrived(ctx context.Context, v Viewer, view offline.View, turn func() error) (p trug.Photograph, err error) {
 	u, ok, err := a.arrived(ctx, v, view.Photograph)
 	if err != nil || !ok {
 		return p, notFoundOr(err)
 	}
-	giveBack, err := a.turns.take(ctx, 1)
-	if err != nil {
+	if err := turn(); err != nil {
 		return p, err
 	}
-	defer giveBack()
 	f, err := a.Uploads.Open(ctx, u.ID)
 	if err != nil {
 		return p, err
