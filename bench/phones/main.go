@@ -105,6 +105,7 @@ func run(ctx context.Context, p plan) error {
 	defer stop()
 	began := time.Now()
 	s := &server{plan: p}
+	_ = os.Remove(s.logName()) // of a run before
 	if err := s.start(ctx); err != nil {
 		return err
 	}

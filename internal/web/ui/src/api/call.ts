@@ -1,4 +1,5 @@
 /** Talking to the server: one wrapper, so that every refusal reads alike. */
+import { t } from '../words';
 
 /** A fault at one field of a form. */
 export interface Fault {
@@ -39,7 +40,7 @@ export interface CallOptions {
 }
 
 const waits = [400, 1500, 4000];
-const outOfReach = 'The server cannot be reached. Nothing is lost here; try again when you are in reach.';
+const outOfReach = t('The server cannot be reached. Nothing is lost here; try again when you are in reach.');
 
 const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));
 
@@ -59,15 +60,15 @@ export function readProblem(status: number, body: unknown): Refused {
 function fallback(status: number): string {
   switch (status) {
     case 401:
-      return 'You have not come in, or your way in has ended. Open your link again, or ask the coordinator for a new one.';
+      return t('You have not come in, or your way in has ended. Open your link again, or ask the coordinator for a new one.');
     case 403:
-      return 'This is not open to you. Ask the coordinator if it should be.';
+      return t('This is not open to you. Ask the coordinator if it should be.');
     case 404:
-      return 'There is nothing at this address. It may have been taken out, or the address is mistyped.';
+      return t('There is nothing at this address. It may have been taken out, or the address is mistyped.');
     case 413:
-      return 'That is too large to be handed in.';
+      return t('That is too large to be handed in.');
     default:
-      return `The server could not do this (${status}). Try again in a moment.`;
+      return t('The server could not do this ({status}). Try again in a moment.', { status });
   }
 }
 
@@ -139,5 +140,5 @@ export function pictureOf(view: { photograph: string; cropped?: boolean; fullWid
 /** refusalOf makes a Refused of whatever was thrown. */
 export function refusalOf(thrown: unknown): Refused {
   if (thrown instanceof Refused) return thrown;
-  return new Refused(500, 'Something went wrong in this page. Load it again; what you entered is kept.');
+  return new Refused(500, t('Something went wrong in this page. Load it again; what you entered is kept.'));
 }

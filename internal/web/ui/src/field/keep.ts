@@ -2,6 +2,7 @@
 import type { HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
+import { t } from '../words';
 
 /** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
@@ -242,7 +243,7 @@ export function fullWords(quota: number, usage: number): string {
   const left = quota - usage;
   const mb = Math.max(0, Math.floor(left / 1_048_576));
   if (quota === 0 || left > 200 * 1_048_576) return '';
-  return `This phone has room for about ${mb} MB more. Send what waits, or make room, before you go on.`;
+  return t('This phone has room for about {mb} MB more. Send what waits, or make room, before you go on.', { mb });
 }
 
 /** sha256 names a file by its content. */

@@ -1,5 +1,6 @@
 /** How a phone is held, by its own sense of what is up, and how it should be held for a view. */
 import type { ViewKind } from '../api/types';
+import { t } from '../words';
 
 /** Up, as seen on the screen: x to its right, y to its top, z out of it towards the eye; of length 1. */
 export interface Up {
@@ -52,12 +53,12 @@ function straightDown(up: Up): Held {
   const far = Math.hypot(up.x, up.y) || 1;
   const reach = within(off / rim);
   const mark = { x: (up.x / far) * reach, y: (up.y / far) * reach };
-  if (off <= down) return { level: true, says: 'Level: you look straight down.', ...mark };
+  if (off <= down) return { level: true, says: t('Level: you look straight down.'), ...mark };
   // The edge towards which up leans is the one that stands too high.
   const says =
     Math.abs(up.y) >= Math.abs(up.x)
-      ? up.y > 0 ? 'Lower the upper edge of the phone.' : 'Raise the upper edge of the phone.'
-      : up.x > 0 ? 'Lower the right edge of the phone.' : 'Raise the right edge of the phone.';
+      ? up.y > 0 ? t('Lower the upper edge of the phone.') : t('Raise the upper edge of the phone.')
+      : up.x > 0 ? t('Lower the right edge of the phone.') : t('Raise the right edge of the phone.');
   return { level: false, says, ...mark };
 }
 
@@ -65,8 +66,8 @@ function straightOn(up: Up, low: boolean): Held {
   const roll = degrees(Math.atan2(up.x, up.y));
   const high = degrees(Math.asin(within(up.z))); // how far the camera looks down
   const mark = { x: within(roll / rim), y: low ? within(high / rim) : 0 };
-  if (low && high > raised) return { level: false, says: 'Get down lower: you still look from above.', ...mark };
-  if (low && high < -raised) return { level: false, says: 'Tip the phone forward: you look up.', ...mark };
-  if (Math.abs(roll) > upright) return { level: false, says: roll > 0 ? 'Turn the phone a little to the right.' : 'Turn the phone a little to the left.', ...mark };
-  return { level: true, says: 'Level.', ...mark };
+  if (low && high > raised) return { level: false, says: t('Get down lower: you still look from above.'), ...mark };
+  if (low && high < -raised) return { level: false, says: t('Tip the phone forward: you look up.'), ...mark };
+  if (Math.abs(roll) > upright) return { level: false, says: roll > 0 ? t('Turn the phone a little to the right.') : t('Turn the phone a little to the left.'), ...mark };
+  return { level: true, says: t('Level.'), ...mark };
 }

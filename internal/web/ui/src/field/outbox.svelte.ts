@@ -6,6 +6,7 @@ import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
 import { askToStay, heard, nextNumber, onPhone, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
 import { sendAll, Stopped, type World } from './sender';
+import { t } from '../words';
 
 const world: World = {
   keep: onPhone,
@@ -66,7 +67,7 @@ class Outbox {
 
   /** keep keeps a filled-in record on this phone; a sentence where that can't be, else ''. */
   async keep(form: RecordForm, person: string): Promise<string> {
-    const cannot = 'This browser keeps nothing, as in a private window. Stay on this page and keep the record when you are in reach; or write it on a paper slip.';
+    const cannot = t('This browser keeps nothing, as in a private window. Stay on this page and keep the record when you are in reach; or write it on a paper slip.');
     if (!('indexedDB' in globalThis) || !globalThis.crypto?.subtle) return cannot;
     try {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
@@ -82,7 +83,7 @@ class Outbox {
         made: new Date().toISOString(), draft, originals, state: 'waits', says: '',
       });
     } catch (thrown) {
-      return (thrown as { name?: string } | null)?.name === 'QuotaExceededError' ? 'This phone is full, so the record could not be kept on it. Nothing that you entered is lost while this page stays open: make room, and keep it again.' : cannot;
+      return (thrown as { name?: string } | null)?.name === 'QuotaExceededError' ? t('This phone is full, so the record could not be kept on it. Nothing that you entered is lost while this page stays open: make room, and keep it again.') : cannot;
     }
     void askToStay();
     await this.read();
@@ -113,7 +114,7 @@ class Outbox {
       try {
         await sendAll(world, me.id, season.now!.code);
       } catch (thrown) {
-        this.says = thrown instanceof Stopped ? thrown.says : 'Sending stumbled. It goes on in a moment.';
+        this.says = thrown instanceof Stopped ? thrown.says : t('Sending stumbled. It goes on in a moment.');
       } finally {
         const before = this.records.length;
         await this.read();

@@ -2,6 +2,7 @@
 import type { MessageAnswer } from '../api/field';
 import { editableOf } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
+import { t } from '../words';
 
 /** A piece: small enough that a weak connection brings it through. */
 export const pieceBytes = 256 * 1024;
@@ -34,17 +35,17 @@ async function ask(w: World, path: string, init: RequestInit): Promise<Response>
   try {
     answer = await w.fetch(path, { ...init, credentials: 'same-origin' });
   } catch {
-    throw new Stopped('out of reach', 'Out of reach of the server. What is kept on this phone is sent later.');
+    throw new Stopped('out of reach', t('Out of reach of the server. What is kept on this phone is sent later.'));
   }
-  if (answer.status === 401) throw new Stopped('not in', 'Your way in has ended. Come in again: what is kept on this phone is sent then.');
-  if (answer.status >= 500 || answer.status === 429) throw new Stopped('later', 'The server is busy. What is kept on this phone is sent in a moment.');
+  if (answer.status === 401) throw new Stopped('not in', t('Your way in has ended. Come in again: what is kept on this phone is sent then.'));
+  if (answer.status >= 500 || answer.status === 429) throw new Stopped('later', t('The server is busy. What is kept on this phone is sent in a moment.'));
   return answer;
 }
 
 /** sendOriginal brings one photograph over, from where it was; false when its bytes are refused. */
 async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise<string> {
   const bytes = await w.bytes(r.id, o.id);
-  if (!bytes) return `${o.name} is no longer on this phone: take it out, or photograph it again.`;
+  if (!bytes) return t('{name} is no longer on this phone: take it out, or photograph it again.', { name: o.name });
   for (let tries = 0; tries < 4; tries++) {
     if (o.upload === '') {
       const begun = await ask(w, '/api/field/uploads', { method: 'POST', headers: { ...tus, 'Upload-Length': String(bytes.size), 'Upload-Metadata': `filename ${base64(o.name)},sha256 ${base64(o.hash)}` } });
@@ -74,12 +75,12 @@ async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise
       return '';
     }
   }
-  throw new Stopped('later', 'A photograph did not come through whole. It is sent again in a moment.');
+  throw new Stopped('later', t('A photograph did not come through whole. It is sent again in a moment.'));
 }
 
 async function saysOf(answer: Response): Promise<string> {
   const body = (await answer.json().catch(() => ({}))) as { says?: string };
-  return body.says ?? `The server could not take this (${answer.status}).`;
+  return body.says ?? t('The server could not take this ({status}).', { status: answer.status });
 }
 
 /** messageOf is what the server is told of a record. */
@@ -117,8 +118,8 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
       for (const o of r.originals) await w.forget(o.id);
       return 'sent';
     }
-    if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || 'Something needs another look.');
-    if (told?.state !== 'missing') throw new Stopped('later', told?.says ?? 'The server is busy. What is kept on this phone is sent in a moment.');
+    if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || t('Something needs another look.'));
+    if (told?.state !== 'missing') throw new Stopped('later', told?.says ?? t('The server is busy. What is kept on this phone is sent in a moment.'));
     for (const o of r.originals) {
       o.arrived = !told.missing.includes(o.hash);
       if (o.arrived) continue;
@@ -127,7 +128,7 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
     }
     await w.keep.put(r);
   }
-  throw new Stopped('later', 'The photographs of a record did not come through whole. They are sent again in a moment.');
+  throw new Stopped('later', t('The photographs of a record did not come through whole. They are sent again in a moment.'));
 }
 
 /** sendAll sends what is this person's, of this season, in the order it was made. */

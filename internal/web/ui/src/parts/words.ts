@@ -1,6 +1,7 @@
 /** Words that several screens share: views, letters, days. */
 import type { Ruling } from '../api/desk';
 import type { ViewKind } from '../api/types';
+import { locale, t } from '../words';
 
 /** What is to be known of a kind of view wherever it is shown. */
 export interface ViewWords {
@@ -24,15 +25,15 @@ type Steps = readonly (readonly [drawing: string, words: string])[];
 
 /** Every kind in its fixed order; letters never change. */
 export const views: readonly ViewWords[] = [
-  { kind: 'top', letter: 'a', title: 'Top', would: 'Would show the upper side: shape, colour, skin, rim.', missing: 'Top: not taken', how: 'Look straight down on the cap.', drawing: 'view-top', steps: [['do-card', 'Lay the card beside it'], ['do-hand', 'A hand away; tap the cap on the screen']] },
-  { kind: 'side', letter: 'b', title: 'Side', would: 'Would show the outline, the stem and any ring on it.', missing: 'Side: not taken', how: 'Get down low and look from the side, stem and all.', drawing: 'view-side' },
-  { kind: 'underneath', letter: 'c', title: 'Underneath', would: 'Would show gills, pores or spines: how close, what colour, how they meet the stem.', missing: 'Underneath: not taken', how: 'Gills, pores or spines. Hold a small mirror or the phone under it; leave it standing.', drawing: 'view-underneath', steps: [['do-mirror', 'Hold a mirror under it'], ['do-hand', 'A hand away; tap the gills on the screen']], doing: { prompt: 'pick', how: 'Gills, pores or spines. One may be picked here, or hold a mirror under it.', steps: [['do-turn', 'Turn it over'], ['do-card', 'Lay it on the card'], ['do-hand', 'A hand away; tap the gills on the screen']] } },
-  { kind: 'surroundings', letter: 'd', title: 'Surroundings', would: 'Would show where it grows: trees, ground, wood.', missing: 'Surroundings: not taken', how: 'Step back two paces. Show the trees and the ground.', drawing: 'view-surroundings' },
-  { kind: 'cut', letter: 'e', title: 'Cut', would: 'Would show hollow or solid, how the gills join, and whether the flesh changes colour.', missing: 'Cut: not taken', how: 'The inside of one that is broken already.', drawing: 'view-cut', doing: { prompt: 'cut', how: 'A grown-up cuts one in half from top to bottom.' } },
-  { kind: 'base', letter: 'f', title: 'Base', would: 'Would show the foot of the stem: bulb, bag, root, threads.', missing: 'Base: not taken', how: 'The foot of the stem, as far as it shows above the ground.', drawing: 'view-base', doing: { prompt: 'dig', how: 'Lift one whole with the ground it stands in, show the foot, and fill the hole again.' } },
-  { kind: 'spore print', letter: 'g', title: 'Spore print', would: 'Would show the colour of the spores in a heap.', missing: 'Spore print: none made', how: 'Spore dust that has fallen on leaves or caps below.', drawing: 'view-spore-print', doing: { prompt: 'print', how: 'One cap over night, half on white paper, half on black; then in daylight.' } },
-  { kind: 'close-up', letter: 'h', title: 'Close-up', would: 'Would show scales, hairs, pores or powder from near by.', missing: 'Close-up: not taken', how: 'As near as the camera stays sharp.', drawing: 'view-close-up' },
-  { kind: 'micrograph', letter: 'i', title: 'Micrograph', would: 'Would show spores or cells under the microscope.', missing: 'Micrograph: not taken', how: 'Through the microscope, with a scale if there is one.', drawing: 'view-micrograph' },
+  { kind: 'top', letter: 'a', title: t('Top'), would: t('Would show the upper side: shape, colour, skin, rim.'), missing: t('Top: not taken'), how: t('Look straight down on the cap.'), drawing: 'view-top', steps: [['do-card', t('Lay the card beside it')], ['do-hand', t('A hand away; tap the cap on the screen')]] },
+  { kind: 'side', letter: 'b', title: t('Side'), would: t('Would show the outline, the stem and any ring on it.'), missing: t('Side: not taken'), how: t('Get down low and look from the side, stem and all.'), drawing: 'view-side' },
+  { kind: 'underneath', letter: 'c', title: t('Underneath'), would: t('Would show gills, pores or spines: how close, what colour, how they meet the stem.'), missing: t('Underneath: not taken'), how: t('Gills, pores or spines. Hold a small mirror or the phone under it; leave it standing.'), drawing: 'view-underneath', steps: [['do-mirror', t('Hold a mirror under it')], ['do-hand', t('A hand away; tap the gills on the screen')]], doing: { prompt: 'pick', how: t('Gills, pores or spines. One may be picked here, or hold a mirror under it.'), steps: [['do-turn', t('Turn it over')], ['do-card', t('Lay it on the card')], ['do-hand', t('A hand away; tap the gills on the screen')]] } },
+  { kind: 'surroundings', letter: 'd', title: t('Surroundings'), would: t('Would show where it grows: trees, ground, wood.'), missing: t('Surroundings: not taken'), how: t('Step back two paces. Show the trees and the ground.'), drawing: 'view-surroundings' },
+  { kind: 'cut', letter: 'e', title: t('Cut'), would: t('Would show hollow or solid, how the gills join, and whether the flesh changes colour.'), missing: t('Cut: not taken'), how: t('The inside of one that is broken already.'), drawing: 'view-cut', doing: { prompt: 'cut', how: t('A grown-up cuts one in half from top to bottom.') } },
+  { kind: 'base', letter: 'f', title: t('Base'), would: t('Would show the foot of the stem: bulb, bag, root, threads.'), missing: t('Base: not taken'), how: t('The foot of the stem, as far as it shows above the ground.'), drawing: 'view-base', doing: { prompt: 'dig', how: t('Lift one whole with the ground it stands in, show the foot, and fill the hole again.') } },
+  { kind: 'spore print', letter: 'g', title: t('Spore print'), would: t('Would show the colour of the spores in a heap.'), missing: t('Spore print: none made'), how: t('Spore dust that has fallen on leaves or caps below.'), drawing: 'view-spore-print', doing: { prompt: 'print', how: t('One cap over night, half on white paper, half on black; then in daylight.') } },
+  { kind: 'close-up', letter: 'h', title: t('Close-up'), would: t('Would show scales, hairs, pores or powder from near by.'), missing: t('Close-up: not taken'), how: t('As near as the camera stays sharp.'), drawing: 'view-close-up' },
+  { kind: 'micrograph', letter: 'i', title: t('Micrograph'), would: t('Would show spores or cells under the microscope.'), missing: t('Micrograph: not taken'), how: t('Through the microscope, with a scale if there is one.'), drawing: 'view-micrograph' },
 ];
 
 /** The four asked of every find. */
@@ -48,10 +49,10 @@ export function orderOf(kind: ViewKind): number {
   return views.findIndex((v) => v.kind === kind);
 }
 
-const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
-const dayOfYear = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
-const dayYear = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
-const dayShort = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
+const day = new Intl.DateTimeFormat(locale, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
+const dayOfYear = new Intl.DateTimeFormat(locale, { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
+const dayYear = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
+const dayShort = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
 
 function noonOf(date: string): Date | null {
   const read = new Date(`${date}T12:00:00Z`);
@@ -82,7 +83,7 @@ export function slipDate(date: string): string {
 
 /** bytesWords writes a size for people: "840 kB", "12.4 MB". */
 export function bytesWords(bytes: number): string {
-  if (bytes < 1000) return `${bytes} bytes`;
-  if (bytes < 1e6) return `${Math.round(bytes / 1000)} kB`;
-  return `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+  if (bytes < 1000) return t('{bytes} bytes', { bytes });
+  if (bytes < 1e6) return t('{n} kB', { n: Math.round(bytes / 1000) });
+  return t('{n} MB', { n: (bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0) });
 }

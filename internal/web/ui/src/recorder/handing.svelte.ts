@@ -4,6 +4,7 @@ import type { ShownPhotograph, ViewKind } from '../api/types';
 import { uuidv7 } from '../uuidv7';
 import { likeAScreenshot, mostPhotographs, refusedAtOnce, screenshotSays, tooManySays } from './chosen';
 import { dropWaiting, dropWaitingOf, keepWaiting, markHanded, waitingFor, type WaitingFile } from './waiting';
+import { t } from '../words';
 
 /** A file on its way. */
 export interface OnTheWay {
@@ -125,10 +126,10 @@ export class Handing {
         this.unkept = '';
         break;
       case 'full':
-        this.unkept = 'This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.';
+        this.unkept = t('This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.');
         break;
       case 'nothing':
-        this.unkept = 'This browser keeps no photographs, as in a private window. They are in this page as long as it stays open: keep the record in reach, or open the app in an ordinary window.';
+        this.unkept = t('This browser keeps no photographs, as in a private window. They are in this page as long as it stays open: keep the record in reach, or open the app in an ordinary window.');
     }
   }
 

@@ -3,6 +3,7 @@ import type { Choice, Choices } from '../api/types';
 import { distanceWords } from '../parts/map';
 import { dateWords, wordsOf } from '../parts/words';
 import type { Draft } from './draft';
+import { t } from '../words';
 
 /** Question names a step of the form. */
 export type Question =
@@ -16,8 +17,8 @@ export function questionsOf(d: Draft): Question[] {
 
 /** Short titles, for the overview and for those who listen. */
 export const titles: Record<Question, string> = {
-  views: 'Views', when: 'When', where: 'Where', form: 'Shape', substrate: 'Grows on', habit: 'How they grow', number: 'How many',
-  ripeness: 'How ripe', smell: 'Smell', sporePrint: 'Spore print', name: 'Name', remarks: 'Remarks', said: 'What you have said',
+  views: t('Views'), when: t('When'), where: t('Where'), form: t('Shape'), substrate: t('Grows on'), habit: t('How they grow'), number: t('How many'),
+  ripeness: t('How ripe'), smell: t('Smell'), sporePrint: t('Spore print'), name: t('Name'), remarks: t('Remarks'), said: t('What you have said'),
 };
 
 /** labelOf finds the plain words of a state; free text stays as it is. */
@@ -29,7 +30,7 @@ export function labelOf(choices: readonly Choice[], state: string): string {
 export function saidOf(q: Question, d: Draft, choices: Choices): string {
   switch (q) {
     case 'views':
-      if (d.photographs.length === 0) return d.inTheHand ? 'No photograph: named in the hand.' : '';
+      if (d.photographs.length === 0) return d.inTheHand ? t('No photograph: named in the hand.') : '';
       return `${d.photographs.map((p) => wordsOf(p.kind).title).join(', ')}.`;
     case 'when':
       return d.found.time ? `${dateWords(d.found.date)}, ${d.found.time.slice(0, 5)}` : dateWords(d.found.date);
@@ -52,8 +53,8 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
     case 'sporePrint':
       return labelOf(choices.sporePrint, d.sporePrint);
     case 'name':
-      if (d.fieldName === '') return d.nameUnknown ? 'I don’t know' : '';
-      return d.namedBy === '' ? d.fieldName : `${d.fieldName}, named by ${d.namedBy}`;
+      if (d.fieldName === '') return d.nameUnknown ? t('I don’t know') : '';
+      return d.namedBy === '' ? d.fieldName : t('{fieldName}, named by {namedBy}', { fieldName: d.fieldName, namedBy: d.namedBy });
     case 'remarks':
       return d.remarks;
     case 'said':
@@ -62,11 +63,11 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
 }
 
 function placeWords(d: Draft): string {
-  if (d.placeSaid === 'unknown') return 'Don’t know yet';
+  if (d.placeSaid === 'unknown') return t('Don’t know yet');
   if (!d.place) return '';
   const at = d.place.source === 'text' && d.place.text ? d.place.text : `${d.place.lat.toFixed(5)}, ${d.place.lon.toFixed(5)}`;
-  const from = { camera: 'from the camera', phone: 'where you were', pin: 'pin on the map', text: 'typed' }[d.place.source] ?? '';
-  return d.place.uncertainty ? `${at}, to ${distanceWords(d.place.uncertainty)} (${from})` : `${at} (${from})`;
+  const from = { camera: t('from the camera'), phone: t('where you were'), pin: t('pin on the map'), text: t('typed') }[d.place.source] ?? '';
+  return d.place.uncertainty ? t('{at}, to {uncertainty} ({from})', { at, uncertainty: distanceWords(d.place.uncertainty), from }) : `${at} (${from})`;
 }
 
 const homes: Record<string, Question> = {

@@ -3,6 +3,7 @@ import { post } from '../api/call';
 import type { Ruling } from '../api/desk';
 import type { EditablePlace } from '../api/types';
 import type { Draft } from './draft';
+import { t } from '../words';
 
 export type Prompt = Ruling['prompt'];
 
@@ -26,7 +27,7 @@ export function askedOf(d: Pick<Draft, 'place' | 'placeSaid' | 'found' | 'fieldN
 }
 
 // Until it is known what is allowed, nothing is.
-const UNKNOWN = 'It is not known yet what is allowed here: look, and leave it as it is.';
+const UNKNOWN = t('It is not known yet what is allowed here: look, and leave it as it is.');
 
 type Send = (asked: RulingsAsked) => Promise<Ruling[] | null>;
 

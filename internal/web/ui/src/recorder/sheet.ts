@@ -3,6 +3,7 @@ import type { ShownRequest } from '../api/requests';
 import type { RecordSheet, ShownView, ViewKind } from '../api/types';
 import { distanceWords } from '../parts/map';
 import { orderOf } from '../parts/words';
+import { inline, t } from '../words';
 
 /** A plate of the sheet: a view, or the outline of one that is missing. */
 export interface Plate {
@@ -33,23 +34,23 @@ export function platesOf(sheet: Pick<RecordSheet, 'views' | 'misses' | 'withheld
 }
 
 function small(text: string | undefined): string {
-  return text ? text.charAt(0).toLowerCase() + text.slice(1) : '';
+  return text ? inline(text.charAt(0)) + text.slice(1) : '';
 }
 
 /** labelLines are the lines of the collecting label. */
 export function labelLines(s: RecordSheet): [string, string][] {
-  const place = [s.place.square ?? '', s.place.uncertainty ? `to ${distanceWords(s.place.uncertainty)}` : ''].filter((t) => t !== '').join(', ');
+  const place = [s.place.square ?? '', s.place.uncertainty ? t('to {uncertainty}', { uncertainty: distanceWords(s.place.uncertainty) }) : ''].filter((x) => x !== '').join(', ');
   // The answers bear a capital of their own; in a list only a genus keeps it.
-  const on = [small(s.substrate), s.host ?? '', small(s.habit), small(s.ripeness)].filter((t) => t !== '').join('; ');
-  const named = s.fieldName ? (s.namedBy ? `${s.fieldName}, by ${s.namedBy}` : s.fieldName) : '';
+  const on = [small(s.substrate), s.host ?? '', small(s.habit), small(s.ripeness)].filter((x) => x !== '').join('; ');
+  const named = s.fieldName ? (s.namedBy ? t('{fieldName}, by {namedBy}', { fieldName: s.fieldName, namedBy: s.namedBy }) : s.fieldName) : '';
   return [
-    ['field name', named],
-    ['place', s.place.words],
-    ['square', place],
-    ['foray', s.foray ?? ''],
-    ['grows on', on],
-    ['recorder', s.recorder],
-    ['specimen', s.voucher ? s.voucher : 'none kept'],
+    [t('field name'), named],
+    [t('place'), s.place.words],
+    [t('square'), place],
+    [t('foray'), s.foray ?? ''],
+    [t('grows on'), on],
+    [t('recorder'), s.recorder],
+    [t('specimen'), s.voucher ? s.voucher : t('none kept')],
   ];
 }
 
@@ -58,10 +59,10 @@ export function inWords(s: RecordSheet): string {
   const sentence = (text: string | undefined) => (text ? `${text.charAt(0).toUpperCase()}${text.slice(1)}.` : '');
   return [
     sentence(s.form),
-    s.numberSeen ? (s.numberSeen === 1 ? 'One seen.' : `${s.numberSeen} seen.`) : '',
-    s.smell ? `Smell: ${small(s.smell)}.` : '',
-    s.sporePrint ? `Spore print: ${small(s.sporePrint)}.` : '',
+    s.numberSeen ? t('{n, plural, one {One seen.} other {# seen.}}', { n: s.numberSeen }) : '',
+    s.smell ? t('Smell: {smell}.', { smell: small(s.smell) }) : '',
+    s.sporePrint ? t('Spore print: {sporePrint}.', { sporePrint: small(s.sporePrint) }) : '',
   ]
-    .filter((t) => t !== '')
+    .filter((x) => x !== '')
     .join(' ');
 }
