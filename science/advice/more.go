@@ -46,7 +46,7 @@ var does = map[Kind]struct {
 // first; at most most of them.
 func Next(t Told, most int) []Advice {
 	out := []Advice{}
-	add := func(k Kind, why string) {
+	add := func(k Kind, why Sentence) {
 		if len(out) == most || slices.Contains(t.Taken, k) || slices.ContainsFunc(out, func(a Advice) bool { return a.View == k }) {
 			return
 		}
@@ -56,19 +56,21 @@ func Next(t Told, most int) []Advice {
 				text = d.does
 			}
 		}
-		out = append(out, Advice{Rule: More, Text: text, Why: why, View: k})
+		a := said(More, false, with(text), why)
+		a.View = k
+		out = append(out, a)
 	}
 	if t.Ring {
 		for _, k := range groups()[ringed].Needed {
 			if k == Base {
-				add(k, "A ringed stem: the base matters. What wears a ring may stand in a bag that only its foot shows.")
+				add(k, with(whyRing))
 			}
 		}
 	}
 	g := OfForm(t.Form)
-	why := "These four views are asked of every find."
+	why := with(whyFour)
 	if g.Name != "" {
-		why = "This group is told apart by it: " + lower(g.Name) + "."
+		why = with(whyGroup, "group", lower(g.Name))
 	}
 	for _, k := range g.Needed {
 		add(k, why)

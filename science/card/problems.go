@@ -5,6 +5,9 @@ import (
 	"image"
 )
 
+// NoneFound is said where no card is seen, the commonest of all problems.
+const NoneFound = "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, hold the camera still until it is sharp, and take the photograph again from nearer."
+
 // Problems says in sentences what is wrong with what was seen in a photograph
 // of a size, and how to take it again; none when all is well.
 func (s Sighting) Problems(size image.Point) []string {
@@ -41,7 +44,7 @@ func (s Sighting) whyNone(size image.Point) string {
 	case s.Foreign > 3:
 		return "There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer."
 	}
-	return "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, hold the camera still until it is sharp, and take the photograph again from nearer."
+	return NoneFound
 }
 
 // problems of the card that was found.

@@ -1,6 +1,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { script } from './parts/trusted';
+import { language, toLeft } from './words';
 import './style/fonts.css';
 import './style/tokens.css';
 import './style/base.css';
@@ -10,4 +11,6 @@ if (import.meta.env.PROD && 'serviceWorker' in navigator) {
   addEventListener('load', () => void navigator.serviceWorker.register(script('/sw.js') as string).then(() => navigator.serviceWorker.ready).then((there) => there.active?.postMessage('take along')).catch(() => undefined));
 }
 
+document.documentElement.lang = language.startsWith('en') ? 'en' : language;
+document.documentElement.dir = toLeft ? 'rtl' : 'ltr';
 mount(App, { target: document.getElementById('app')! });

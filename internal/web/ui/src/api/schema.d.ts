@@ -2227,7 +2227,9 @@ export interface components {
         };
         Advice: {
             again: boolean;
+            because: components["schemas"]["Sentence"][] | null;
             rule: string;
+            say: components["schemas"]["Sentence"];
             text: string;
             view?: string;
             why: string;
@@ -3485,6 +3487,12 @@ export interface components {
             outside: components["schemas"]["ShownPlace"];
             yourDate: string;
             yours: components["schemas"]["ShownPlace"];
+        };
+        Sentence: {
+            values?: {
+                [key: string]: string;
+            };
+            words: string;
         };
         Settings: {
             /** @description Rings of longitude, latitude */

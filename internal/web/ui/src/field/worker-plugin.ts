@@ -4,8 +4,8 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Plugin, Rollup } from 'vite';
 
-/** Which pages a phone opens out of reach: those of the recorder, of coming in, and of the field. */
-const taken = /\/src\/(recorder|field|entry)\/[\w-]+\.svelte$/;
+/** Which pages a phone opens out of reach: those of the recorder, of coming in, and of the field; and in which languages. */
+const taken = /\/src\/((recorder|field|entry)\/[\w-]+\.svelte|words\/(de|fr)\.ts)$/;
 
 /** phoneFiles lists the files of the bundle that those pages load, and the page itself. */
 export function phoneFiles(bundle: Rollup.OutputBundle): string[] {

@@ -66,14 +66,6 @@ export function t(message: string, values?: Values): string {
 /** m marks a sentence that is said elsewhere by t. */
 export const m = (message: string): string => message;
 
-/** known tells whether a sentence that the server sent can be said in this language. */
-export const known = (message: string): boolean => language === 'en' || catalogue?.[message] !== undefined;
-
-/** told says a sentence of the server's, where it is one that is known by heart; any other as it came. */
-export function told(message: string): string {
-  return catalogue?.[message] ?? message;
-}
-
 /** inline sets a title amid a sentence: small, but for German, whose nouns keep their capitals. */
 export const inline = (title: string): string => (language === 'de' ? title : title.toLowerCase());
 
