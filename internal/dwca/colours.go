@@ -48,12 +48,7 @@ const (
 func (a *archiveWriter) colours(b *bufio.Writer, r []string, f *Find) error {
 	for i := range f.Colours {
 		x := &f.Colours[i]
-		clear(r)
-		r[faEvent], r[faOccurrence] = a.ids.findEvent(f.Public), a.ids.of(findPath, f.Public)
-		r[faID] = fmt.Sprintf("%s%s%d", a.ids.of(findPath, f.Public), colourMark, i+1)
-		if x.Character != "" {
-			r[faID] += stateMark + x.Character
-		}
+		a.numbered(r, f, colourMark, i, x.Character)
 		r[faType], r[faUnit] = x.Label, colourUnit
 		r[faValue] = fmt.Sprintf(colourValue, hundredths(x.Lab[0]), hundredths(x.Lab[1]), hundredths(x.Lab[2]))
 		r[faAccuracy] = tenths(x.GiveOrTake) + colourCoverage + joined(x.Covariance[:])
@@ -82,8 +77,8 @@ func joined(v []float64) string {
 // mark.
 func (t *tablesReader) colour(r *tableReader, f *Find, rest string) error {
 	c := r.cells
-	number, character, _ := strings.Cut(rest, stateMark)
-	if number != strconv.Itoa(len(f.Colours)+1) {
+	character, ok := cutNumbered(rest, len(f.Colours))
+	if !ok {
 		return r.bad(faID)
 	}
 	x := Color{Character: character, Label: c[faType]}
@@ -93,7 +88,6 @@ func (t *tablesReader) colour(r *tableReader, f *Find, rest string) error {
 	if !x.readColourAccuracy(c[faAccuracy]) {
 		return r.bad(faAccuracy)
 	}
-	var ok bool
 	if x.Method, ok = strings.CutPrefix(c[faMethod], colourMethod); !ok {
 		return r.bad(faMethod)
 	}

@@ -38,12 +38,7 @@ const (
 func (a *archiveWriter) sizes(b *bufio.Writer, r []string, f *Find) error {
 	for i := range f.Sizes {
 		x := &f.Sizes[i]
-		clear(r)
-		r[faEvent], r[faOccurrence] = a.ids.findEvent(f.Public), a.ids.of(findPath, f.Public)
-		r[faID] = fmt.Sprintf("%s%s%d", a.ids.of(findPath, f.Public), sizeMark, i+1)
-		if x.Character != "" {
-			r[faID] += stateMark + x.Character
-		}
+		a.numbered(r, f, sizeMark, i, x.Character)
 		r[faType], r[faUnit] = x.Label, sizeUnit
 		r[faValue], r[faAccuracy] = tenths(x.MM), tenths(x.U95)+sizeCoverage
 		r[faMethod] = sizeMethod + x.Print
@@ -56,18 +51,36 @@ func (a *archiveWriter) sizes(b *bufio.Writer, r []string, f *Find) error {
 	return nil
 }
 
+// numbered begins the row of a find's i-th size or colour: whose it is, and its
+// identifier by what is counted and the character that it answers, if any.
+func (a *archiveWriter) numbered(r []string, f *Find, mark string, i int, character string) {
+	clear(r)
+	find := a.ids.of(findPath, f.Public)
+	r[faEvent], r[faOccurrence] = a.ids.findEvent(f.Public), find
+	r[faID] = fmt.Sprintf("%s%s%d", find, mark, i+1)
+	if character != "" {
+		r[faID] += stateMark + character
+	}
+}
+
+// cutNumbered tells the character of an identifier that numbered wrote, from what
+// follows its mark, where it is the one after n.
+func cutNumbered(rest string, n int) (character string, ok bool) {
+	number, character, _ := strings.Cut(rest, stateMark)
+	return character, number == strconv.Itoa(n+1)
+}
+
 func tenths(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
 
 // size reads a row that sizes has written; rest is its identifier after the
 // mark.
 func (t *tablesReader) size(r *tableReader, f *Find, rest string) error {
 	c := r.cells
-	number, character, _ := strings.Cut(rest, stateMark)
-	if number != strconv.Itoa(len(f.Sizes)+1) {
+	character, ok := cutNumbered(rest, len(f.Sizes))
+	if !ok {
 		return r.bad(faID)
 	}
 	x := Size{Character: character, Label: c[faType]}
-	var ok bool
 	var err error
 	if x.MM, err = strconv.ParseFloat(c[faValue], 64); err != nil || c[faUnit] != sizeUnit {
 		return r.bad(faValue)
