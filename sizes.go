@@ -101,6 +101,8 @@ type FoundCard struct {
 	// Residual is how far the tags lie from one plane, in pixels.
 	Residual float64 `json:"residual,omitempty"`
 	Bent     bool    `json:"bent,omitempty"`
+	// OnScreen says that it seems to be shown on a screen: nothing is measured there.
+	OnScreen bool `json:"onScreen,omitempty"`
 	// Problems are sentences: what is wrong, and how to take it again.
 	Problems []string  `json:"problems,omitempty"`
 	Created  time.Time `json:"created"`
@@ -120,7 +122,7 @@ type SeenTag struct {
 // NewFoundCard keeps what was found.
 func NewFoundCard(f *card.Found) FoundCard {
 	out := FoundCard{Revision: card.Revision, Found: true, Layout: f.Layout.ID, Batch: f.Batch, BatchKnown: f.BatchKnown,
-		Plane: f.Plane.Numbers(), Residual: f.Residual, Bent: f.Bent}
+		Plane: f.Plane.Numbers(), Residual: f.Residual, Bent: f.Bent, OnScreen: f.Screen}
 	for _, t := range f.Tags {
 		out.Tags = append(out.Tags, SeenTag{ID: t.ID, Seat: t.Seat, Corners: slices.Clone(t.Corners[:]), Covered: t.Covered, Blur: t.Blur})
 	}
@@ -141,7 +143,7 @@ func (c FoundCard) Card() (*card.Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &card.Found{Layout: l, Batch: c.Batch, BatchKnown: c.BatchKnown, Plane: plane, Residual: c.Residual, Bent: c.Bent}
+	f := &card.Found{Layout: l, Batch: c.Batch, BatchKnown: c.BatchKnown, Plane: plane, Residual: c.Residual, Bent: c.Bent, Screen: c.OnScreen}
 	for _, t := range c.Tags {
 		if len(t.Corners) != 4 {
 			return nil, card.ErrNoPlane

@@ -128,7 +128,7 @@ func interval(budget []Contribution) float64 {
 // Length measures a straight line between two pixels.
 func (s *Scene) Length(a, b card.Pixel) (Measured, error) { return s.Curve([]card.Pixel{a, b}) }
 
-// Curve measures along a line of pixels. Errors are ErrNotParallel,
+// Curve measures along a line of pixels. Errors are ErrNotParallel, ErrOnScreen,
 // ErrTooHigh, ErrHorizon and fewer than two points.
 func (s *Scene) Curve(points []card.Pixel) (Measured, error) {
 	if len(points) < 2 {

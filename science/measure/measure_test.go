@@ -182,6 +182,16 @@ func TestRefusals(t *testing.T) {
 		t.Errorf("as high as the camera: %v", err)
 	}
 	s = above(t)
+	shown := *s.Card
+	shown.Screen = true
+	s.Card = &shown
+	if _, err := s.Length(a, b); !errors.Is(err, ErrOnScreen) {
+		t.Errorf("on a screen: %v", err)
+	}
+	if _, err := s.Outline([]card.Pixel{a, b, {X: 900, Y: 900}}); !errors.Is(err, ErrOnScreen) {
+		t.Errorf("an outline on a screen: %v", err)
+	}
+	s = above(t)
 	if _, err := s.Curve([]card.Pixel{a}); err == nil {
 		t.Error("one point was a length")
 	}

@@ -59,6 +59,9 @@ const (
 // ErrNotParallel refuses a length that stands up over the card.
 var ErrNotParallel = errors.New("a length that stands up over the card can't be measured on it, since it looks shorter the more the camera looks down: hold the card upright beside it, at the same distance, and take the photograph from the side")
 
+// ErrOnScreen refuses a card that is shown on a screen.
+var ErrOnScreen = errors.New("the card seems to be shown on a screen, where a millimetre has any size: lay a printed card beside the fungus itself, and photograph both")
+
 // ErrHorizon refuses points where the card's plane is not to be seen.
 var ErrHorizon = errors.New("a point lies beyond the horizon of the card's plane: choose points nearer to the card, or take the photograph from higher up")
 
@@ -103,6 +106,9 @@ func truth(nominal, scale, above, height float64) float64 {
 func (s *Scene) valid() error {
 	if s.Lies == Upright {
 		return ErrNotParallel
+	}
+	if s.Card.Screen {
+		return ErrOnScreen
 	}
 	h := float64(s.Pose.Height)
 	if s.Above.middle()+2*s.Above.u() >= .8*h*s.Print.Value {
