@@ -1,0 +1,1 @@
+import{Tt as e}from"./words-C5kO6OvL.js";e();
