@@ -304,7 +304,7 @@ func TestTenThousandAttacks(t *testing.T) {
 	if grown > 64<<20 {
 		t.Errorf("the heap grew by %d MB", grown>>20)
 	}
-	if statuses[200] < attacks()/10 || len(reached) < len(routes)/3 { // routes that take a secret let no attack through
+	if statuses[200] < attacks()/10 || len(reached) < len(routes)*3/10 { // routes that take a secret, or the identifier of a file on its way, let no attack through
 		t.Errorf("the attacks hardly get in: %v, %d of %d routes", statuses, len(reached), len(routes))
 	}
 	if faults, err := s.CheckStore(t.Context(), nil); err != nil || len(faults) > 0 {

@@ -8,6 +8,9 @@ import { held, keepPublic, keptCode, type Held, type KeptCode } from './field/ke
 /** How long the server may take to answer before the page goes on without it, in milliseconds: our own judgement. */
 const patience = 1500;
 
+/** atDesk says that a page for desks is open: the season is taken along by who opens the pages for phones. */
+const atDesk = (): boolean => /^\/(desk|table|book|squares|deposits|setup)(\/|$)/.test(globalThis.location?.pathname ?? '');
+
 class Season {
   /** The season, or null while it is being read or there is none. */
   now: ShownSeason | null = $state.raw(null);
@@ -41,6 +44,15 @@ class Season {
     this.read = true;
   }
 
+  private along = false;
+
+  /** takeAlong has this device keep what its holder may know of the season, once for each time that it was read. */
+  takeAlong(): void {
+    if (this.along || this.away || !this.now?.me) return;
+    this.along = true;
+    void takeAlong(this.now.me.id);
+  }
+
   /** goOnAway shows the season as it was taken along, until the server has answered. */
   private async goOnAway(): Promise<void> {
     const along = this.now ? null : await held();
@@ -62,8 +74,9 @@ class Season {
       this.code = await keptCode();
       this.fault = null;
       this.away = false;
-      if (now.me) void takeAlong(now.me.id);
-      else void keepPublic(now);
+      this.along = false;
+      if (!now.me) void keepPublic(now);
+      else if (!atDesk()) this.takeAlong();
     } catch (thrown) {
       this.fault = refusalOf(thrown);
       const along = this.fault.outOfReach ? await held() : null;

@@ -29,7 +29,8 @@ describe('a photograph is looked over', () => {
   });
 
   const newRecord = async (how: { blocked: boolean; dark?: boolean }): Promise<Page> => {
-    const room = await Room.open(browser, season, empty, { viewport: { width: 390, height: 844 }, colorScheme: how.dark ? 'dark' : 'light' });
+    // A service worker would give the program out of its own store, past what the page is refused.
+    const room = await Room.open(browser, season, empty, { viewport: { width: 390, height: 844 }, colorScheme: how.dark ? 'dark' : 'light', serviceWorkers: how.blocked ? 'block' : 'allow' });
     const page = await room.visit({ name: 'a new record', who: 'recorder', path: '/new' }, async () => undefined);
     if (how.blocked) await page.route('**/*.wasm', (route) => route.abort());
     return page;

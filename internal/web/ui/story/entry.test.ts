@@ -93,7 +93,7 @@ describe('coming in', () => {
     await coordinator.getByLabel('leader').check();
     await coordinator.getByLabel('For whom').fill('Birk, who knows the dunes');
     await coordinator.getByRole('button', { name: 'Make the invitation' }).click();
-    await coordinator.getByText('Invitation for Birk, who knows the dunes').waitFor();
+    await coordinator.getByText('Invitation for Birk, who knows the dunes').first().waitFor();
     await looked(coordinator, 'coming-in');
     await coordinator.getByRole('button', { name: 'Done' }).click();
     await coordinator.getByRole('button', { name: /^Take back/ }).click();
