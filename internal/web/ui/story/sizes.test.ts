@@ -180,4 +180,23 @@ describe('the width of a cap', () => {
     await dialog.getByText('hold the card upright beside it').waitFor();
     await looked('size-refused');
   });
+
+  test('is reckoned anew when the line of its printing is typed in at the desk, and is surer then', async () => {
+    const told = async () => {
+      await page.goto(`${address}/record/${record}`);
+      const text = await page.getByText(/^Measured on the field card: [\d.]+ mm, give or take/).first().textContent();
+      return /([\d.]+) mm, give or take ([\d.]+)/.exec(text!)!.slice(1, 3).map(Number) as [number, number];
+    };
+    const [before, spread] = await told();
+    await page.goto(`${address}/desk/cards`);
+    await page.getByLabel('Its line of 100 mm measures, mm').first().fill('94');
+    await page.getByRole('button', { name: /^Keep the length of/ }).first().press('Enter');
+    await page.getByLabel('Measured again, mm').first().waitFor();
+    await looked('size-line');
+    const [after, surer] = await told();
+    // Nobody knew: 92 to 101 %, in the middle 96.5. Now it is 94 %.
+    expect(after / before).toBeGreaterThan(94 / 96.5 - 0.01);
+    expect(after / before).toBeLessThan(94 / 96.5 + 0.01);
+    expect(surer).toBeLessThan(spread);
+  });
 });
