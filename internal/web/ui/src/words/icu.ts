@@ -167,6 +167,20 @@ export function shapeOf(message: string): string[] {
   return [...out].sort();
 }
 
+/** pluralsOf lists for each plural of a message by which ways it tells numbers apart. */
+export function pluralsOf(message: string): string[][] {
+  const out: string[][] = [];
+  const walk = (parts: Part[]) => {
+    for (const p of parts) {
+      if (typeof p === 'string' || !('kind' in p)) continue;
+      if (p.kind === 'plural') out.push([...p.ways.keys()]);
+      for (const w of p.ways.values()) walk(w);
+    }
+  };
+  walk(parse(message));
+  return out;
+}
+
 /** changed writes a message anew with its texts changed, its arguments left as they are. */
 export function changed(message: string, change: (text: string) => string): string {
   const write = (parts: Part[]): string =>

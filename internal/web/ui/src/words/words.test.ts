@@ -5,7 +5,7 @@ import { IntlMessageFormat } from 'intl-messageformat';
 import { describe, expect, it } from 'vitest';
 import de from './de';
 import fr from './fr';
-import { format, parse, shapeOf, type Values } from './icu';
+import { format, parse, pluralsOf, shapeOf, type Values } from './icu';
 import { chosenIn } from './index';
 import { pseudo } from './pseudo';
 
@@ -38,6 +38,24 @@ describe('the sentences of recorders', () => {
   it.each(catalogues)('are all there in %s, and no others', (_, words) => {
     expect([...all].filter((s) => words[s] === undefined)).toEqual([]);
     expect(Object.keys(words).filter((s) => !all.has(s))).toEqual([]);
+  });
+
+  it.each(['de', 'fr'])('stand once in %s: the same files, none twice', (tag) => {
+    const files = readdirSync(join(src, 'words', tag)).filter((f) => f !== 'index.ts');
+    expect(files).toEqual(readdirSync(join(src, 'words/de')).filter((f) => f !== 'index.ts'));
+    const keys = files.flatMap((f) => [...readFileSync(join(src, 'words', tag, f), 'utf8').matchAll(/^  '((?:[^'\\]|\\.)*)':/gm)].map((found) => found[1]!));
+    expect(keys.filter((k, n) => keys.indexOf(k) !== n)).toEqual([]);
+    expect(keys.length).toBe(Object.keys(catalogues.find(([t]) => t === tag)![1]).length);
+  });
+
+  it.each(catalogues)('have the plurals that %s has (CLDR)', (tag, words) => {
+    const whole: string[] = [...new Intl.PluralRules(tag).resolvedOptions().pluralCategories].filter((way) => Array.from({ length: 1000 }, (_, n) => n).some((n) => new Intl.PluralRules(tag).select(n) === way));
+    for (const [english, other] of Object.entries(words)) {
+      for (const ways of pluralsOf(other)) {
+        expect(ways.filter((w) => !/^=\d+$/.test(w) && !whole.includes(w)), english).toEqual([]);
+        expect(whole.filter((w) => !ways.includes(w)), english).toEqual([]);
+      }
+    }
   });
 
   it.each(catalogues)('take the same values in %s', (_, words) => {

@@ -1,0 +1,21 @@
+/** German: coming in, one’s own devices, what is kept. */
+export default {
+  'Take a field code': 'Feldcode eingeben',
+  'Come back by your phrase': 'Mit deinen sechs Wörtern zurückkommen',
+  'You are in already as {name}.': 'Du bist schon als {name} dabei.',
+  'If you go on, this device becomes somebody else.': 'Wenn du weitermachst, gehört dieses Gerät jemand anderem.',
+  'Say or type the six words that you wrote down on your other phone.': 'Sag oder tippe die sechs Wörter, die du auf deinem anderen Telefon aufgeschrieben hast.',
+  'Recovery phrase': 'Deine sechs Wörter',
+  'Six words; the first four letters of each are enough': 'Sechs Wörter; von jedem reichen die ersten vier Buchstaben',
+  'Field code': 'Feldcode',
+  'Eight letters and figures, from the poster or said to you. Large or small letters are all the same.': 'Acht Buchstaben und Ziffern, vom Plakat oder dir gesagt. Groß oder klein ist egal.',
+  'What may we call you?': 'Wie dürfen wir dich nennen?',
+  'A first name or a made-up name. No e-mail, no age, nothing else.': 'Ein Vorname oder ein ausgedachter Name. Keine E-Mail, kein Alter, sonst nichts.',
+  'Come back': 'Zurückkommen',
+  'Come in': 'Mitmachen',
+  'Take a field code instead': 'Stattdessen einen Feldcode eingeben',
+  'I was in before, on another phone': 'Ich war schon dabei, auf einem anderen Telefon',
+  'Children take part with an adult.': 'Kinder machen mit einem Erwachsenen mit.',
+  'The adult comes in first and adds the child under their own name at the top of the page; the child gets words to come in with.': 'Der Erwachsene kommt zuerst herein und nimmt das Kind unter dem eigenen Namen oben auf der Seite dazu; das Kind bekommt Wörter, mit denen es hereinkommt.',
+  'Your name is seen by people of the season alone. Nothing is published under it unless you ask for that. Look, don’t taste.': 'Deinen Namen sehen nur Leute dieser Saison. Veröffentlicht wird nichts unter ihm, außer du willst es. Schauen, nicht kosten.',
+};

@@ -1,0 +1,22 @@
+/** German: the frame round all pages, and what the app says of itself. */
+export default {
+  'This page did not come. You may be out of reach; try again when you are back. Nothing you entered is lost.': 'Diese Seite ist nicht gekommen. Vielleicht hast du kein Netz; versuch es wieder, sobald du welches hast. Nichts, was du eingegeben hast, ist verloren.',
+  'To the content': 'Zum Inhalt',
+  'On the spot': 'An Ort und Stelle',
+  'Someone has eaten some': 'Jemand hat davon gegessen',
+  'Sites and hazards': 'Gebiete und Gefahren',
+  'Out of reach': 'Kein Netz',
+  'Nothing at this address': 'Unter dieser Adresse gibt es nichts',
+  'The address may be mistyped, or what stood here has moved.': 'Vielleicht ist die Adresse vertippt, oder was hier stand, ist umgezogen.',
+  'Start from the front page.': 'Auf der Startseite beginnen.',
+  'This page stumbled': 'Diese Seite ist gestolpert',
+  'Try again': 'Noch einmal versuchen',
+  'The server cannot be reached. Nothing is lost here; try again when you are in reach.': 'Der Server ist nicht zu erreichen. Hier geht nichts verloren; versuch es wieder, sobald du Netz hast.',
+  'You have not come in, or your way in has ended. Open your link again, or ask the coordinator for a new one.': 'Du bist nicht angemeldet, oder deine Anmeldung ist abgelaufen. Öffne deinen Link noch einmal, oder bitte die Leitung um einen neuen.',
+  'This is not open to you. Ask the coordinator if it should be.': 'Das ist für dich nicht offen. Frag die Leitung, wenn es das sein sollte.',
+  'There is nothing at this address. It may have been taken out, or the address is mistyped.': 'Unter dieser Adresse gibt es nichts. Vielleicht wurde es herausgenommen, oder die Adresse ist vertippt.',
+  'That is too large to be handed in.': 'Das ist zu groß, um angenommen zu werden.',
+  'The server could not do this ({status}). Try again in a moment.': 'Der Server konnte das nicht tun ({status}). Versuch es gleich noch einmal.',
+  'Something went wrong in this page. Load it again; what you entered is kept.': 'Auf dieser Seite ist etwas schiefgegangen. Lade sie neu; was du eingegeben hast, ist noch da.',
+  'Language': 'Sprache',
+};

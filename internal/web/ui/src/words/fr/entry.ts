@@ -1,0 +1,21 @@
+/** French: coming in, one’s own devices, what is kept. */
+export default {
+  'Take a field code': 'Prendre un code de terrain',
+  'Come back by your phrase': 'Revenir avec vos six mots',
+  'You are in already as {name}.': 'Vous êtes déjà entré comme {name}.',
+  'If you go on, this device becomes somebody else.': 'Si vous continuez, cet appareil devient celui de quelqu’un d’autre.',
+  'Say or type the six words that you wrote down on your other phone.': 'Dites ou tapez les six mots que vous avez notés sur votre autre téléphone.',
+  'Recovery phrase': 'Vos six mots',
+  'Six words; the first four letters of each are enough': 'Six mots ; les quatre premières lettres de chacun suffisent',
+  'Field code': 'Code de terrain',
+  'Eight letters and figures, from the poster or said to you. Large or small letters are all the same.': 'Huit lettres et chiffres, lus sur l’affiche ou qu’on vous a dits. Majuscules ou minuscules, peu importe.',
+  'What may we call you?': 'Comment pouvons-nous vous appeler ?',
+  'A first name or a made-up name. No e-mail, no age, nothing else.': 'Un prénom ou un nom inventé. Pas d’adresse, pas d’âge, rien d’autre.',
+  'Come back': 'Revenir',
+  'Come in': 'Entrer',
+  'Take a field code instead': 'Prendre plutôt un code de terrain',
+  'I was in before, on another phone': 'J’étais déjà là, sur un autre téléphone',
+  'Children take part with an adult.': 'Les enfants participent avec un adulte.',
+  'The adult comes in first and adds the child under their own name at the top of the page; the child gets words to come in with.': 'L’adulte entre d’abord et ajoute l’enfant sous son propre nom, en haut de la page ; l’enfant reçoit des mots pour entrer.',
+  'Your name is seen by people of the season alone. Nothing is published under it unless you ask for that. Look, don’t taste.': 'Votre nom n’est vu que des gens de la saison. Rien n’est publié sous ce nom, sauf si vous le demandez. On regarde, on ne goûte pas.',
+};

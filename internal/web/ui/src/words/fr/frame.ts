@@ -1,0 +1,22 @@
+/** French: the frame round all pages, and what the app says of itself. */
+export default {
+  'This page did not come. You may be out of reach; try again when you are back. Nothing you entered is lost.': 'Cette page n’est pas venue. Vous êtes peut-être hors réseau ; réessayez quand vous en aurez. Rien de ce que vous avez saisi n’est perdu.',
+  'To the content': 'Aller au contenu',
+  'On the spot': 'Sur place',
+  'Someone has eaten some': 'Quelqu’un en a mangé',
+  'Sites and hazards': 'Sites et dangers',
+  'Out of reach': 'Hors réseau',
+  'Nothing at this address': 'Il n’y a rien à cette adresse',
+  'The address may be mistyped, or what stood here has moved.': 'L’adresse est peut-être mal tapée, ou ce qui était ici a changé de place.',
+  'Start from the front page.': 'Repartir de la page d’accueil.',
+  'This page stumbled': 'Cette page a trébuché',
+  'Try again': 'Réessayer',
+  'The server cannot be reached. Nothing is lost here; try again when you are in reach.': 'Le serveur ne peut pas être joint. Rien n’est perdu ici ; réessayez quand vous aurez du réseau.',
+  'You have not come in, or your way in has ended. Open your link again, or ask the coordinator for a new one.': 'Vous n’êtes pas entré, ou votre accès a pris fin. Rouvrez votre lien, ou demandez-en un nouveau à la coordination.',
+  'This is not open to you. Ask the coordinator if it should be.': 'Cela ne vous est pas ouvert. Demandez à la coordination si cela devrait l’être.',
+  'There is nothing at this address. It may have been taken out, or the address is mistyped.': 'Il n’y a rien à cette adresse. On l’a peut-être retiré, ou l’adresse est mal tapée.',
+  'That is too large to be handed in.': 'C’est trop grand pour être remis.',
+  'The server could not do this ({status}). Try again in a moment.': 'Le serveur n’a pas pu le faire ({status}). Réessayez dans un instant.',
+  'Something went wrong in this page. Load it again; what you entered is kept.': 'Quelque chose s’est mal passé sur cette page. Rechargez-la ; ce que vous avez saisi est gardé.',
+  'Language': 'Langue',
+};
