@@ -54,3 +54,35 @@ test('what is no picture is not looked at, and nothing else happens', async () =
   expect(l.last?.state).toBe('not looked');
   expect(ask).not.toHaveBeenCalled();
 });
+
+test('several are looked over one after another, each as the view that it is, and one taken meanwhile goes before them', async () => {
+  const seen: string[] = [];
+  let at = 0;
+  const l = new Looks(async (_, kind) => { expect(++at).toBe(1); await later(); at--; seen.push(kind); return said; }, vi.fn());
+  for (const [file, kind] of [['a', 'top'], ['b', 'side'], ['c', 'underneath']] as const) l.begin(file, kind, blob, true);
+  expect([l.several.length, l.done, l.last]).toEqual([3, 0, undefined]);
+  l.begin('d', 'surroundings', blob);
+  l.is('c', 'base'); // put right before its turn has come
+  await vi.waitFor(() => expect(l.done).toBe(3));
+  expect(seen).toEqual(['top', 'surroundings', 'side', 'base']);
+  l.is('a', 'close-up'); // put right afterwards: what is asked of it is another thing
+  await vi.waitFor(() => expect(l.of('a')).toMatchObject({ state: 'looked', kind: 'close-up' }));
+  expect(seen.at(-1)).toBe('close-up');
+  l.drop('b');
+  expect(l.several.map((x) => x.file)).toEqual(['a', 'c']);
+});
+
+test('sixty at once are all looked over, one that can not be read among them', async () => {
+  const l = new Looks(async (b) => { if (b.size === 0) throw new Unreadable('no picture'); return said; }, vi.fn());
+  for (let i = 0; i < 60; i++) l.begin(`f${i}`, 'top', i === 30 ? new Blob([]) : blob, true);
+  await vi.waitFor(() => expect(l.done).toBe(60));
+  expect(l.several.filter((x) => x.state === 'looked').length).toBe(59);
+});
+
+test('the lens is told to the check', async () => {
+  const check = vi.fn(async () => said);
+  const l = new Looks(check, vi.fn(), async () => ({ film35: 26 }));
+  l.begin('f', 'top', blob);
+  await vi.waitFor(() => expect(l.last?.state).toBe('looked'));
+  expect(check).toHaveBeenCalledWith(blob, 'top', { film35: 26 });
+});

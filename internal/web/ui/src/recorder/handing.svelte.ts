@@ -104,6 +104,14 @@ export class Handing {
     this.next();
   }
 
+  /** is calls a file that is on its way by another kind, for good. */
+  is(id: string, kind: ViewKind): void {
+    const f = this.files.find((x) => x.file.id === id);
+    if (!f) return;
+    f.file = { ...f.file, kind, guessed: false };
+    void this.keep(f.file);
+  }
+
   /** takeOut forgets a file that was refused or is not wanted. */
   takeOut(id: string): void {
     const f = this.files.find((x) => x.file.id === id);

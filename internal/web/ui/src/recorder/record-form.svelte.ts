@@ -6,7 +6,7 @@ import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
-import { changed, guessAnew, inOrder } from './guess';
+import { changed, guessAnew, inOrder, type Timed } from './guess';
 import { Handing } from './handing.svelte';
 import { whereNow } from './here';
 import { homeOf, type Question } from './questions';
@@ -43,9 +43,9 @@ export class RecordForm {
         this.looks.came(file.id, shown.id);
         this.came(shown, file);
       },
-      // Of several at once nobody knows yet which view is which.
       (file) => {
-        if (!file.guessed) this.looks.begin(file.id, file.kind, file.bytes);
+        this.looks.begin(file.id, file.kind, file.bytes, file.guessed);
+        this.tellLooks();
       },
       person,
       () => this.draft.photographs.length,
@@ -60,6 +60,24 @@ export class RecordForm {
     this.draft.photographs = guessAnew([...all.filter((p) => !p.guessed), ...inOrder(all.filter((p) => p.guessed))]);
     this.draft.inTheHand = false;
     Object.assign(this.draft, withCamera(this.draft));
+    this.tellLooks();
+  }
+
+  /** kinds tells which view each photograph is, those on their way too: as it was said, else by a guess. */
+  get kinds(): Map<string, ViewKind> {
+    const coming = this.handing.files.filter((f) => f.state !== 'refused').map((f) => ({ id: f.file.id, fileName: f.file.name, kind: f.file.kind, guessed: f.file.guessed }));
+    return new Map(guessAnew<Timed & { kind: ViewKind; guessed?: boolean }>([...this.draft.photographs, ...coming]).map((p) => [p.id, p.kind]));
+  }
+
+  /** tellLooks has each photograph looked at as the view that it is. */
+  private tellLooks(): void {
+    for (const [id, kind] of this.kinds) this.looks.is(id, kind);
+  }
+
+  /** comingIs calls a photograph that is on its way by another kind. */
+  comingIs(file: string, kind: ViewKind): void {
+    this.handing.is(file, kind);
+    this.tellLooks();
   }
 
   /**
@@ -93,11 +111,14 @@ export class RecordForm {
    */
   is(id: string, kind: ViewKind, before: readonly DraftPhotograph[]): void {
     this.draft.photographs = changed(before, id, kind);
+    this.tellLooks();
   }
 
   /** alright settles the guess. */
   alright(): void {
     this.draft.photographs = this.draft.photographs.map((p) => ({ ...p, guessed: false })).sort((a, b) => orderOf(a.kind) - orderOf(b.kind));
+    for (const [id, kind] of this.kinds) if (this.handing.files.some((f) => f.file.id === id && f.file.guessed)) this.handing.is(id, kind);
+    this.tellLooks();
   }
 
   /**
@@ -117,6 +138,7 @@ export class RecordForm {
   takeOut(id: string): void {
     this.draft.photographs = this.draft.photographs.filter((p) => p.id !== id);
     void this.handing.takeOutHanded(id);
+    this.looks.drop(id);
     if (this.draft.placeSaid === 'camera' && !this.draft.photographs.some((p) => p.place)) {
       this.draft.place = null;
       this.draft.placeSaid = 'no';
