@@ -18,9 +18,9 @@ const (
 
 // bin is a colour's cell.
 func bin(t tint) int32 {
-	l := min(max(int32((t[0]-2.77)/binLight), 0), binsLight-1)
-	a := min(max(int32(t[1]/binHue+binsHue/2), 0), binsHue-1)
-	b := min(max(int32(t[2]/binHue+binsHue/2), 0), binsHue-1)
+	l := min(max(int32((t.l-2.77)/binLight), 0), binsLight-1)
+	a := min(max(int32(t.a/binHue+binsHue/2), 0), binsHue-1)
+	b := min(max(int32(t.b/binHue+binsHue/2), 0), binsHue-1)
 	return (l*binsHue+a)*binsHue + b
 }
 
@@ -54,7 +54,7 @@ func (f *fan) learn() colours {
 // areas are what samples stand for, by their number on the ray.
 var areas = func() (a [most]float64) {
 	for k := range a {
-		a[k] = radius(float64(k)) * radius(float64(k))
+		a[k] = radii[k] * radii[k]
 	}
 	return a
 }()
@@ -69,11 +69,13 @@ func (f *fan) weigh(m *colours) {
 		clear(f.odds)
 		return
 	}
-	odds := make([]float64, bins)
-	for b := range odds {
-		odds[b] = min(max(.7*math.Log((m.in[b]+rare)/(m.out[b]+rare)), -1.5), 1.2)
-	}
+	// Most colours of the grid are met nowhere, and a logarithm takes long.
+	var odds [bins]float64
+	var told [bins]bool
 	for i, b := range f.cells {
+		if !told[b] {
+			odds[b], told[b] = min(max(.7*math.Log((m.in[b]+rare)/(m.out[b]+rare)), -1.5), 1.2), true
+		}
 		f.odds[i] = odds[b]
 	}
 }

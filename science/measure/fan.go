@@ -35,7 +35,14 @@ type fan struct {
 	held        [rays]bool // by a point that lies outside
 }
 
-func radius(k float64) float64 { return firstPx * math.Pow(growth, k) }
+// radii are those of the samples on a ray.
+var radii = func() (r [most]float64) {
+	for k := range r {
+		r[k] = firstPx * math.Pow(growth, float64(k))
+	}
+	return r
+}()
+
 func stepOf(r float64) float64 { return math.Log(max(r, firstPx)/firstPx) / math.Log(growth) }
 
 var directions = func() (d [rays][2]float64) {
@@ -135,7 +142,7 @@ func (f *fan) bound(a *Asked, from, to float64) {
 
 func (f *fan) sample() {
 	for k := range f.steps {
-		r := radius(float64(k))
+		r := radii[k]
 		level := f.levelAt(r)
 		for i, d := range directions {
 			q := f.at(r*d[0], r*d[1])
@@ -166,34 +173,53 @@ func (f *fan) edges() {
 	// Sums over three rays and along each ray.
 	sums := make([]tint, n+1)
 	for i := range rays {
-		l, r := (i+rays-1)%rays, (i+1)%rays
-		for k := range n {
-			t := f.tints[i*n+k].plus(f.tints[l*n+k]).plus(f.tints[r*n+k])
-			sums[k+1] = sums[k].plus(t)
+		own, left, right := f.ray(i), f.ray((i+rays-1)%rays), f.ray((i+1)%rays)
+		var sum tint
+		for k, t := range own {
+			sum = sum.plus(t.plus(left[k]).plus(right[k]))
+			sums[k+1] = sum
 		}
-		for k := range n {
-			f.step[i*n+k] = 0
-			if k < w || k >= n-w {
-				continue
-			}
+		step := f.step[i*n:][:n]
+		clear(step)
+		for k := w; k < n-w; k++ {
 			d := sums[k+w+1].minus(sums[k+1]).minus(sums[k].minus(sums[k-w])).scaled(1. / (3 * w))
 			// What noise makes of it: nine samples on each side, some of them alike.
-			v := noise[k] / math.Exp(f.tints[i*n+k][0])
-			q := d[0]*d[0] + 4*d[1]*d[1] + 4*d[2]*d[2] - v*v
-			if q > 0 {
+			v := noise[k] * unlog(own[k].l)
+			if q := d.l*d.l + 4*d.a*d.a + 4*d.b*d.b - v*v; q > 0 {
 				q = math.Sqrt(q)
-				f.step[i*n+k] = q / (q + .15)
+				step[k] = q / (q + .15)
 			}
 		}
 		f.sumInner(i)
 	}
 }
 
+// ray is the colours along one.
+func (f *fan) ray(i int) []tint { return f.tints[i*f.steps:][:f.steps] }
+
+// unlogs are exp(-v) for lightnesses v from ln 16 on.
+var unlogs = func() (t [2048]float64) {
+	for i := range t {
+		t[i] = math.Exp(-math.Log(dark) - float64(i)/unlogsTo)
+	}
+	return t
+}()
+
+const unlogsTo = 2046 / 2.84 // to one; ln 271 is 2.83 above ln 16
+
+// unlog is exp(-v), to one part in four million.
+func unlog(v float64) float64 {
+	x := (v - logs[0]) * unlogsTo
+	i := int(x) & (len(unlogs) - 1)
+	a, b := unlogs[i], unlogs[(i+1)&(len(unlogs)-1)]
+	return a + (b-a)*(x-float64(i))
+}
+
 // noiseOf is what noise makes of the difference of the nine samples on each
 // side of one, in coded values.
 func (f *fan) noiseOf(k int) float64 {
-	level := f.levelAt(radius(float64(k)))
-	apart := max(radius(float64(k))*.05*f.narrow/float64(int(1)<<level), .2) // pixels between samples
+	level := f.levelAt(radii[k])
+	apart := max(radii[k]*.05*f.narrow/float64(int(1)<<level), .2) // pixels between samples
 	return 1.2 * f.noise[level] / min(apart, 1.5)
 }
 
@@ -205,30 +231,39 @@ func (f *fan) sumInner(i int) {
 	row, out := f.step[i*n:(i+1)*n], f.inner[i*n:(i+1)*n]
 	sum := 0.0
 	for k := range out {
-		if j := k - clear - 1; j >= clear {
-			top := true
-			for d := -clear; d <= clear; d++ {
-				top = top && (row[j] > row[j+d] || row[j] == row[j+d] && d >= 0)
-			}
-			if top {
-				sum += row[j] * row[j]
-			}
+		if j := k - clear - 1; j >= clear && row[j] > 0 && top(row[j-clear:][:2*clear+1]) {
+			sum += row[j] * row[j]
 		}
 		out[k] = sum
 	}
+}
+
+// top reports whether the middle of some values is the highest, or the first of
+// the highest.
+func top(v []float64) bool {
+	m := len(v) / 2
+	for d, x := range v {
+		if x > v[m] || x == v[m] && d < m {
+			return false
+		}
+	}
+	return true
 }
 
 // path finds the closed way round the centre that leaves the most of what is
 // like inside within, the most of the rest without, and runs along edges.
 func (f *fan) path(w way, turn float64) {
 	cost := make([]float64, rays*f.steps)
+	lo, hi := f.window()
 	for i := range rays {
 		sum := 0.0
-		for k := range f.steps {
+		for k := range hi {
 			o := i*f.steps + k
-			cost[o] = -w.colours*sum - w.edges*f.step[o] + w.inner*f.inner[o]
+			if k >= lo {
+				cost[o] = -w.colours*sum - w.edges*f.step[o] + w.inner*f.inner[o]
+			}
 			if k < f.least[i] || k > f.last[i] {
-				cost[o] += 1000
+				cost[o] += outOfBounds
 			}
 			sum += f.odds[o]
 		}
@@ -238,51 +273,90 @@ func (f *fan) path(w way, turn float64) {
 	f.sweep(cost, turn, f.edge[rays/2])
 }
 
+// outOfBounds is what a sample costs where a ray may not leave. It is more than
+// all else on a ray can come to: odds of 1.5 at each of its samples, and the edges
+// left inside.
+const outOfBounds = 1000
+
+// farthestStep is how many samples a path goes in or out from a ray to the next.
+const farthestStep = 3
+
 // sweep is dynamic programming round the fan from ray rays/2, beginning and
 // ending at a sample if one is given. turn is what a step in or out costs from
 // one ray to the next.
 func (f *fan) sweep(cost []float64, turn float64, through int) {
-	n := f.steps
-	best := make([]float64, n)
-	from := make([]int8, rays*n)
-	start := rays / 2
+	n, start := f.steps, rays/2
+	lo, hi := f.window()
+	// A margin of samples that cost everything spares each step a look at the ends.
+	const pad = farthestStep
+	best, next := make([]float64, hi-lo+2*pad), make([]float64, hi-lo+2*pad)
 	for k := range best {
-		best[k] = cost[start*n+k]
-		if through >= 0 && k != through {
-			best[k] = math.Inf(1)
+		best[k], next[k] = math.Inf(1), math.Inf(1)
+	}
+	for k := lo; k < hi; k++ {
+		if through < 0 || k == through {
+			best[k-lo+pad] = cost[start*n+k]
 		}
 	}
-	next := make([]float64, n)
+	one, four, nine := turn, turn*4, turn*9
+	from := make([]int8, rays*(hi-lo))
 	for s := 1; s <= rays; s++ {
 		i := (start + s) % rays
-		for k := range n {
-			m, at := math.Inf(1), int8(0)
-			for d := max(-3, -k); d <= 3 && k+d < n; d++ {
-				if v := best[k+d] + turn*float64(d*d); v < m {
-					m, at = v, int8(d)
-				}
+		row, came := cost[i*n+lo:i*n+hi], from[(s-1)*(hi-lo):s*(hi-lo)]
+		out := next[pad:][:len(row)]
+		for k := range row {
+			b := best[k:][: 2*pad+1 : 2*pad+1]
+			m, at := b[0]+nine, int8(-3)
+			if v := b[1] + four; v < m {
+				m, at = v, -2
 			}
-			next[k] = m
-			from[(s-1)*n+k] = at
+			if v := b[2] + one; v < m {
+				m, at = v, -1
+			}
+			if v := b[3]; v < m {
+				m, at = v, 0
+			}
+			if v := b[4] + one; v < m {
+				m, at = v, 1
+			}
+			if v := b[5] + four; v < m {
+				m, at = v, 2
+			}
+			if v := b[6] + nine; v < m {
+				m, at = v, 3
+			}
+			came[k] = at
 			if s < rays {
-				next[k] += cost[i*n+k]
+				m += row[k]
 			}
+			out[k] = m
 		}
 		best, next = next, best
 	}
-	k := through
+	k := through - lo
 	if through < 0 {
 		k = 0
-		for j := range best {
-			if best[j] < best[k] {
+		for j := range hi - lo {
+			if best[j+pad] < best[k+pad] {
 				k = j
 			}
 		}
 	}
 	for s := rays; s >= 1; s-- {
-		f.edge[(start+s)%rays] = k
-		k = min(max(k+int(from[(s-1)*n+k]), 0), n-1)
+		f.edge[(start+s)%rays] = k + lo
+		k = min(max(k+int(from[(s-1)*(hi-lo)+k]), 0), hi-lo-1)
 	}
+}
+
+// window is between which samples paths are looked for. Where all rays have the
+// same bounds, the cheapest path keeps to them: held to them it would turn less.
+func (f *fan) window() (from, to int) {
+	for i := range rays {
+		if f.least[i] != f.least[0] || f.last[i] != f.last[0] {
+			return 0, f.steps
+		}
+	}
+	return f.least[0], f.last[0] + 1
 }
 
 // within reports whether the path keeps to its bounds nearly all the way.
@@ -301,7 +375,7 @@ func (f *fan) recentre() {
 	var a, x, y float64
 	for i := range rays {
 		j := (i + 1) % rays
-		ri, rj := radius(float64(f.edge[i])), radius(float64(f.edge[j]))
+		ri, rj := radii[f.edge[i]], radii[f.edge[j]]
 		di, dj := directions[i], directions[j]
 		t := ri * rj * (di[0]*dj[1] - dj[0]*di[1])
 		a += t

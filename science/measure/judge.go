@@ -72,17 +72,12 @@ type spread struct {
 
 func (s *spread) add(t tint) {
 	s.n++
-	for c, v := range t {
-		s.sum[c] += v
-		s.sq[c] += v * v
-	}
+	s.sum = s.sum.plus(t)
+	s.sq = s.sq.plus(tint{t.l * t.l, t.a * t.a, t.b * t.b})
 }
 
 // size is a standard deviation, the opponents counted twice.
 func (s *spread) size() float64 {
-	v := 0.0
-	for c, w := range [3]float64{1, 4, 4} {
-		v += w * (s.sq[c]/s.n - s.sum[c]*s.sum[c]/(s.n*s.n))
-	}
-	return math.Sqrt(max(v, 0))
+	of := func(sum, sq float64) float64 { return sq/s.n - sum*sum/(s.n*s.n) }
+	return math.Sqrt(max(of(s.sum.l, s.sq.l)+4*of(s.sum.a, s.sq.a)+4*of(s.sum.b, s.sq.b), 0))
 }

@@ -17,60 +17,81 @@ type Picture struct {
 func NewPicture(img *image.RGBA) *Picture {
 	p := &Picture{levels: []*image.RGBA{img}}
 	for l := img; min(l.Rect.Dx(), l.Rect.Dy()) >= 32; {
-		w, h := l.Rect.Dx()/2, l.Rect.Dy()/2
-		half := image.NewRGBA(image.Rect(0, 0, w, h))
-		for y := range h {
-			a, b := l.Pix[2*y*l.Stride:], l.Pix[(2*y+1)*l.Stride:]
-			for x := range w {
-				for c := range 4 {
-					half.Pix[y*half.Stride+4*x+c] = uint8((uint(a[8*x+c]) + uint(a[8*x+4+c]) + uint(b[8*x+c]) + uint(b[8*x+4+c]) + 2) / 4)
-				}
-			}
-		}
-		p.levels = append(p.levels, half)
-		l = half
+		l = Halved(l)
+		p.levels = append(p.levels, l)
 	}
 	return p
+}
+
+// Halved averages blocks of four pixels.
+func Halved(l *image.RGBA) *image.RGBA {
+	w, h := l.Rect.Dx()/2, l.Rect.Dy()/2
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		a, b := l.Pix[2*y*l.Stride:][:8*w], l.Pix[(2*y+1)*l.Stride:][:8*w]
+		d := out.Pix[y*out.Stride:][:4*w]
+		for len(d) >= 4 {
+			p, q, o := a[:8:8], b[:8:8], d[:4:4]
+			for c := range o {
+				o[c] = uint8((uint(p[c]) + uint(p[c+4]) + uint(q[c]) + uint(q[c+4]) + 2) / 4)
+			}
+			a, b, d = a[8:], b[8:], d[4:]
+		}
+	}
+	return out
 }
 
 // tint is a colour: the logarithm of its lightness and two opponents, of the
 // coded values raised by dark, so that shade shifts a colour by little and
 // noise in the dark is not blown up. Light that falls to a part shifts the
-// first alone.
-type tint [3]float64
+// first alone. (Numbers of their own and no array: those stay in registers.)
+type tint struct{ l, a, b float64 }
 
 const dark = 16
 
-func (a tint) minus(b tint) tint     { return tint{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
-func (a tint) dot(b tint) float64    { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-func (a tint) scaled(k float64) tint { return tint{a[0] * k, a[1] * k, a[2] * k} }
-func (a tint) plus(b tint) tint      { return tint{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
+func (a tint) minus(b tint) tint     { return tint{a.l - b.l, a.a - b.a, a.b - b.b} }
+func (a tint) dot(b tint) float64    { return a.l*b.l + a.a*b.a + a.b*b.b }
+func (a tint) scaled(k float64) tint { return tint{a.l * k, a.a * k, a.b * k} }
+func (a tint) plus(b tint) tint      { return tint{a.l + b.l, a.a + b.a, a.b + b.b} }
 
 // rgb samples a level between its pixels.
-func (p *Picture) rgb(level int, x, y float64) [3]float64 {
+func (p *Picture) rgb(level int, x, y float64) (r, g, b float64) {
 	l := p.levels[level]
-	k := float64(int(1) << level)
-	x, y = (x+.5)/k-.5, (y+.5)/k-.5
-	x, y = min(max(x, 0), float64(l.Rect.Dx()-1)-1e-3), min(max(y, 0), float64(l.Rect.Dy()-1)-1e-3)
+	k := 1 / float64(int(1)<<level)
+	x, y = held((x+.5)*k-.5, l.Rect.Max.X), held((y+.5)*k-.5, l.Rect.Max.Y)
 	ix, iy := int(x), int(y)
 	fx, fy := x-float64(ix), y-float64(iy)
-	var c [3]float64
 	o := iy*l.Stride + 4*ix
-	for i := range c {
-		a, b := float64(l.Pix[o+i]), float64(l.Pix[o+4+i])
-		d, e := float64(l.Pix[o+l.Stride+i]), float64(l.Pix[o+l.Stride+4+i])
-		c[i] = (a+(b-a)*fx)*(1-fy) + (d+(e-d)*fx)*fy
+	u, v := l.Pix[o:o+8:o+8], l.Pix[o+l.Stride:][:8:8]
+	return between(u[0], u[4], v[0], v[4], fx, fy), between(u[1], u[5], v[1], v[5], fx, fy), between(u[2], u[6], v[2], v[6], fx, fy)
+}
+
+// held holds a coordinate to a side of n pixels, so that a further pixel lies
+// beyond it. (Without min and max: those of numbers with a point are calls where
+// the program runs in a browser.)
+func held(x float64, n int) float64 {
+	if last := float64(n-1) - 1e-3; x > last {
+		return last
 	}
-	return c
+	if x > 0 {
+		return x
+	}
+	return 0
+}
+
+func between(a, b, c, d uint8, fx, fy float64) float64 {
+	u, v := float64(a), float64(c)
+	return (u+(float64(b)-u)*fx)*(1-fy) + (v+(float64(d)-v)*fx)*fy
 }
 
 func (p *Picture) tint(level int, x, y float64) tint {
-	c := p.rgb(level, x, y)
-	r, g, b := logOf(c[0]), logOf(c[1]), logOf(c[2])
+	r, g, b := p.rgb(level, x, y)
+	r, g, b = logOf(r), logOf(g), logOf(b)
 	return tint{(r + g + b) / 3, r - g, (r+g)/2 - b}
 }
 
-// logs are the logarithms of raised values, at every quarter.
+// logs are the logarithms of raised values, at every quarter; their number is a
+// power of two.
 var logs = func() (t [4 * 256]float64) {
 	for i := range t {
 		t[i] = math.Log(float64(i)/4 + dark)
@@ -78,7 +99,7 @@ var logs = func() (t [4 * 256]float64) {
 	return t
 }()
 
-func logOf(v float64) float64 { return logs[min(max(int(4*v+.5), 0), len(logs)-1)] }
+func logOf(v float64) float64 { return logs[int(4*v+.5)&(len(logs)-1)] }
 
 // noiseAt is the spread of neighbouring pixels round a place, level by level,
 // in coded values: noise, and what texture the subject has there.

@@ -12,7 +12,7 @@ func (f *fan) polish() (Proposal, bool) {
 	var at, weight [rays]float64
 	contrasts := make([]float64, 0, rays)
 	for i := range rays {
-		r := radius(float64(f.edge[i]))
+		r := radii[f.edge[i]]
 		at[i] = r
 		if f.last[i] == f.least[i]+1 { // put there by hand
 			weight[i] = byHand
@@ -42,15 +42,26 @@ func (f *fan) polish() (Proposal, bool) {
 	// The series averages over the rays that each of its terms shares; a quarter
 	// of a pixel is left for what all rays err by alike.
 	out.Placing = math.Hypot(scale*math.Sqrt((2*harmonic+1)/used), edgeBias)
-	for i := range rays {
-		for j := range i {
-			a, b := directions[i], directions[j]
-			out.wide = max(out.wide, math.Hypot(fit[i]*a[0]-fit[j]*b[0], fit[i]*a[1]-fit[j]*b[1]))
-		}
-	}
+	out.wide = widest(&fit)
 	looks := f.judge(out.Contrast, float64(len(contrasts))/rays, scale/middle(fit[:]))
 	out.odds, out.clear = looks.odds(), looks.clear
 	return out, true
+}
+
+// widest is the greatest distance between two ends of the rays.
+func widest(radii *[rays]float64) float64 {
+	var x, y [rays]float64
+	sq := 0.0
+	for i, d := range directions {
+		x[i], y[i] = radii[i]*d[0], radii[i]*d[1]
+		for j := range i {
+			dx, dy := x[i]-x[j], y[i]-y[j]
+			if v := dx*dx + dy*dy; v > sq {
+				sq = v
+			}
+		}
+	}
+	return math.Sqrt(sq)
 }
 
 // smooth fits the series to radii, and tells how far they scatter round it
@@ -110,6 +121,12 @@ func lightOf(v float64) float64 {
 	return linear[i] + (linear[i+1]-linear[i])*(v-float64(i))
 }
 
+// light is linear light between the pixels of the photograph: red, green, blue.
+func (p *Picture) light(x, y float64) tint {
+	r, g, b := p.rgb(0, x, y)
+	return tint{lightOf(r), lightOf(g), lightOf(b)}
+}
+
 // place finds the edge near a radius. The profile, in linear light (in which
 // lenses blur), is projected on the change of colour from inside to outside and
 // cut in two where that leaves the least; the edge lies where it passes
@@ -128,8 +145,7 @@ func (f *fan) place(ray int, r float64) (d, contrast float64, ok bool) {
 		for j := -2; j <= 2; j++ {
 			s := side * float64(j) / 2.5
 			at := f.at(q*e[0]-s*e[1], q*e[1]+s*e[0])
-			c := f.p.rgb(0, at.X, at.Y)
-			line[i] = line[i].plus(tint{lightOf(c[0]), lightOf(c[1]), lightOf(c[2])}.scaled(.2))
+			line[i] = line[i].plus(f.p.light(at.X, at.Y).scaled(.2))
 		}
 	}
 	var in, out tint
@@ -184,24 +200,35 @@ func split(v []float64) (cut int, lo, hi, noise float64) {
 	return cut, lo, hi, math.Sqrt(max(best, 0) / n)
 }
 
+// terms is how many numbers make the series, and waves what each is at each ray.
+const terms = 2*harmonic + 1
+
+var waves = func() (w [rays][terms]float64) {
+	for i := range w {
+		w[i][0] = 1
+		for k := 1; k <= harmonic; k++ {
+			w[i][2*k], w[i][2*k-1] = math.Sincos(2 * math.Pi * float64(i*k) / rays)
+		}
+	}
+	return w
+}()
+
 // series fits a Fourier series of the radius.
 func series(at, w, fit *[rays]float64) bool {
-	const n = 2*harmonic + 1
+	const n = terms
 	var a [n][n + 1]float64
-	row := func(i int) (r [n]float64) {
-		r[0] = 1
-		for k := 1; k <= harmonic; k++ {
-			r[2*k], r[2*k-1] = math.Sincos(2 * math.Pi * float64(i*k) / rays)
-		}
-		return r
-	}
 	for i := range rays {
-		r := row(i)
-		for j := range n {
-			for k := range n {
-				a[j][k] += w[i] * r[j] * r[k]
+		if w[i] == 0 {
+			continue
+		}
+		r := &waves[i]
+		for j, v := range r {
+			v *= w[i]
+			row := &a[j]
+			for k, u := range r {
+				row[k] += v * u
 			}
-			a[j][n] += w[i] * r[j] * at[i]
+			row[n] += v * at[i]
 		}
 	}
 	for j := range n { // a little stiffness for high terms, so that gaps stay calm
@@ -227,10 +254,9 @@ func series(at, w, fit *[rays]float64) bool {
 		}
 	}
 	for i := range rays {
-		r := row(i)
 		fit[i] = 0
-		for j := range n {
-			fit[i] += r[j] * a[j][n] / a[j][j]
+		for j, v := range waves[i] {
+			fit[i] += v * a[j][n] / a[j][j]
 		}
 	}
 	return true

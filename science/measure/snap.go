@@ -61,8 +61,7 @@ func (p *Picture) slopes(at card.Pixel, dx, dy, reach float64) []float64 {
 		t := float64(i-m-half) * snapPace
 		for lane := -2; lane <= 2; lane++ {
 			s := float64(lane)
-			c := p.rgb(0, at.X+t*dx-s*dy, at.Y+t*dy+s*dx)
-			line[i] = line[i].plus(tint{lightOf(c[0]), lightOf(c[1]), lightOf(c[2])}.scaled(.2))
+			line[i] = line[i].plus(p.light(at.X+t*dx-s*dy, at.Y+t*dy+s*dx).scaled(.2))
 		}
 	}
 	out := make([]float64, 2*m+1)

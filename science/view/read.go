@@ -132,7 +132,7 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 func Find(img *image.RGBA, found *card.Found) *Subject {
 	small, k := img, 1.
 	for small.Rect.Dx()*small.Rect.Dy() > workedIn {
-		small, k = half(small), 2*k
+		small, k = measure.Halved(small), 2*k
 	}
 	s := subjectOf(measure.NewPicture(small), small.Rect, lying{found, k})
 	if k == 1 {
@@ -153,23 +153,6 @@ func Find(img *image.RGBA, found *card.Found) *Subject {
 // enlarged takes a pixel of a picture to one that is k times as large.
 func enlarged(q card.Pixel, k float64) card.Pixel {
 	return card.Pixel{X: (q.X+.5)*k - .5, Y: (q.Y+.5)*k - .5}
-}
-
-// half averages blocks of four pixels.
-func half(img *image.RGBA) *image.RGBA {
-	w, h := img.Rect.Dx()/2, img.Rect.Dy()/2
-	out := image.NewRGBA(image.Rect(0, 0, w, h))
-	for y := range h {
-		a, b, d := img.Pix[2*y*img.Stride:][:8*w], img.Pix[(2*y+1)*img.Stride:][:8*w], out.Pix[y*out.Stride:][:4*w]
-		for x := 0; x < len(d); x += 4 {
-			p, q := a[2*x:2*x+8:2*x+8], b[2*x:2*x+8:2*x+8]
-			d[x] = uint8((uint(p[0]) + uint(p[4]) + uint(q[0]) + uint(q[4]) + 2) >> 2)
-			d[x+1] = uint8((uint(p[1]) + uint(p[5]) + uint(q[1]) + uint(q[5]) + 2) >> 2)
-			d[x+2] = uint8((uint(p[2]) + uint(p[6]) + uint(q[2]) + uint(q[6]) + 2) >> 2)
-			d[x+3] = 255
-		}
-	}
-	return out
 }
 
 // tellCard says how the card is seen through a lens.
