@@ -53,7 +53,8 @@ func (l *level) halve(buf []uint8) level {
 		a, b := l.pix[2*y*l.stride:][:2*w], l.pix[(2*y+1)*l.stride:][:2*w]
 		d := out.pix[y*w:][:w]
 		for x := range d {
-			d[x] = uint8((uint(a[2*x]) + uint(a[2*x+1]) + uint(b[2*x]) + uint(b[2*x+1]) + 2) >> 2)
+			p, q := a[2*x:][:2:2], b[2*x:][:2:2]
+			d[x] = uint8((uint(p[0]) + uint(p[1]) + uint(q[0]) + uint(q[1]) + 2) >> 2)
 		}
 	}
 	return out

@@ -31,43 +31,51 @@ func (e *extremes) measure(l *level) {
 	for _, s := range []*[]uint8{&e.lo, &e.hi, &e.nearLo, &e.nearHi, &e.farLo, &e.farHi, &e.scratch, &e.scratch2} {
 		*s = grown(*s, n)
 	}
+	whole := l.w / tile // tiles that are as wide as they should be
 	for ty := range e.h {
-		for tx := range e.w {
-			lo, hi := uint8(255), uint8(0)
-			x1 := min(tx*tile+tile, l.w)
-			for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
-				for _, v := range l.pix[y*l.stride+tx*tile : y*l.stride+x1] {
-					lo, hi = min(lo, v), max(hi, v)
-				}
+		lo, hi := e.lo[ty*e.w:][:e.w], e.hi[ty*e.w:][:e.w]
+		for i := range lo {
+			lo[i], hi[i] = 255, 0
+		}
+		for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
+			row := l.pix[y*l.stride:][:l.w]
+			for tx := range whole {
+				p := row[tx*tile:][:tile:tile]
+				a, b := min(p[0], p[1]), max(p[0], p[1])
+				c, d := min(p[2], p[3]), max(p[2], p[3])
+				lo[tx], hi[tx] = min(lo[tx], a, c), max(hi[tx], b, d)
 			}
-			e.lo[ty*e.w+tx], e.hi[ty*e.w+tx] = lo, hi
+			for _, v := range row[whole*tile:] {
+				lo[whole], hi[whole] = min(lo[whole], v), max(hi[whole], v)
+			}
 		}
 	}
-	e.spread(e.nearLo, e.nearHi, nearby)
-	e.spread(e.farLo, e.farHi, afar)
+	// A square of nine tiles is made of three times three squares of three.
+	e.spread(e.lo, e.hi, e.nearLo, e.nearHi, nearby)
+	e.spread(e.nearLo, e.nearHi, e.farLo, e.farHi, afar-nearby)
 }
 
-// spread takes the extremes over a square of tiles.
-func (e *extremes) spread(lo, hi []uint8, r int) {
+// spread takes the extremes over each tile and the eight that lie d away from it
+// across, down or both; beyond an edge that at the edge.
+func (e *extremes) spread(lo, hi, outLo, outHi []uint8, d int) {
 	for y := range e.h {
-		row := y * e.w
-		for x := range e.w {
-			a, b := uint8(255), uint8(0)
-			for i := max(x-r, 0); i <= min(x+r, e.w-1); i++ {
-				a, b = min(a, e.lo[row+i]), max(b, e.hi[row+i])
-			}
-			e.scratch[row+x], e.scratch2[row+x] = a, b
+		a, b := lo[y*e.w:][:e.w], hi[y*e.w:][:e.w]
+		u, v := e.scratch[y*e.w:][:e.w], e.scratch2[y*e.w:][:e.w]
+		for x := range a {
+			l, r := max(x-d, 0), min(x+d, len(a)-1)
+			u[x], v[x] = min(a[x], a[l], a[r]), max(b[x], b[l], b[r])
 		}
 	}
 	for y := range e.h {
-		out := y * e.w
-		copy(lo[out:out+e.w], e.scratch[out:])
-		copy(hi[out:out+e.w], e.scratch2[out:])
-		for j := max(y-r, 0); j <= min(y+r, e.h-1); j++ {
-			a, b := e.scratch[j*e.w:][:e.w], e.scratch2[j*e.w:][:e.w]
-			for x := range a {
-				lo[out+x], hi[out+x] = min(lo[out+x], a[x]), max(hi[out+x], b[x])
-			}
+		up, down := max(y-d, 0)*e.w, min(y+d, e.h-1)*e.w
+		u, v := outLo[y*e.w:][:e.w], outHi[y*e.w:][:e.w]
+		a, b, c := e.scratch[y*e.w:][:len(u)], e.scratch[up:][:len(u)], e.scratch[down:][:len(u)]
+		for x := range u {
+			u[x] = min(a[x], b[x], c[x])
+		}
+		a, b, c = e.scratch2[y*e.w:][:len(v)], e.scratch2[up:][:len(v)], e.scratch2[down:][:len(v)]
+		for x := range v {
+			v[x] = max(a[x], b[x], c[x])
 		}
 	}
 }

@@ -100,7 +100,7 @@ func (f *field) edges(noise, narrowNoise float64, within image.Rectangle, in fun
 		for x := part.Min.X; x < part.Max.X; x++ {
 			px, py := x-f.ox, y-f.oy
 			i := py*f.b.w + px
-			g := math.Hypot(float64(f.b.dx[i]), float64(f.b.dy[i]))
+			g := f.b.steep(i)
 			if g < faint || g < above*noise*swell(f.light.Px[i]) || !in(x, y) {
 				continue
 			}
@@ -137,6 +137,12 @@ func steeper(edges []edge) []edge {
 	return slices.DeleteFunc(edges, func(e edge) bool { return e.slope < least })
 }
 
+// steep is the slope of a pixel, in the direction in which it is greatest.
+func (s *slopes) steep(i int) float64 {
+	dx, dy := float64(s.dx[i]), float64(s.dy[i])
+	return math.Sqrt(dx*dx + dy*dy)
+}
+
 // ridge reports whether the slope is greatest here, seen across the edge.
 func (s *slopes) ridge(x, y int, nx, ny, g float64) bool {
 	return s.at(float64(x)+nx, float64(y)+ny, nx, ny) < g && s.at(float64(x)-nx, float64(y)-ny, nx, ny) <= g
@@ -155,19 +161,54 @@ func (s *slopes) line(x, y int, nx, ny, g float64) bool {
 
 // at is the slope in a direction, between pixels.
 func (s *slopes) at(x, y, nx, ny float64) float64 {
-	x, y = min(max(x, 0), float64(s.w-2)), min(max(y, 0), float64(s.h-2))
+	x, y = held(x, s.w), held(y, s.h)
 	xi, yi := int(x), int(y)
 	fx, fy := float32(x-float64(xi)), float32(y-float64(yi))
 	i := yi*s.w + xi
-	mix := func(v []float32) float64 {
-		return float64((v[i]*(1-fx)+v[i+1]*fx)*(1-fy) + (v[i+s.w]*(1-fx)+v[i+s.w+1]*fx)*fy)
+	return float64(mix(s.dx[i:], s.w, fx, fy))*nx + float64(mix(s.dy[i:], s.w, fx, fy))*ny
+}
+
+// held holds a coordinate to a side of n pixels, so that a further pixel lies
+// beyond it. (Without min and max: those of numbers with a point are calls where
+// the program runs in a browser.)
+func held(x float64, n int) float64 {
+	if last := float64(n - 2); x > last {
+		return last
 	}
-	return mix(s.dx)*nx + mix(s.dy)*ny
+	if x > 0 {
+		return x
+	}
+	return 0
+}
+
+// mix is the value between four pixels, the first of v and those beside and below.
+func mix(v []float32, w int, fx, fy float32) float32 {
+	a, b := v[:2:2], v[w:][:2:2]
+	return (a[0]*(1-fx)+a[1]*fx)*(1-fy) + (b[0]*(1-fx)+b[1]*fx)*fy
 }
 
 // swell is by how much a step in the file's coded values is a larger step of
 // light where it is light: noise that is alike in the file is not in light.
-func swell(light float32) float64 { return math.Pow(max(float64(light), .01), 1-1/2.4) }
+func swell(light float32) float64 {
+	x := light * swellsTo
+	if x < swellsTo*.01 {
+		x = swellsTo * .01
+	}
+	i := min(int(x), len(swells)-2)
+	a, b := swells[i], swells[i+1]
+	return float64(a + (b-a)*(x-float32(i)))
+}
+
+// swells are those of light in steps of one part of swellsTo: between them swell is
+// right to one part in 50,000.
+const swellsTo = 4096
+
+var swells = func() (t [swellsTo + 2]float32) {
+	for i := range t {
+		t[i] = float32(math.Pow(float64(i)/swellsTo, 1-1/2.4))
+	}
+	return t
+}()
 
 // quiet are the mean slopes of a tile's blocks, as if all were equally light.
 func (f *field) quiet(s *slopes, in func(x, y int) bool) []float64 {
@@ -180,7 +221,7 @@ func (f *field) quiet(s *slopes, in func(x, y int) bool) []float64 {
 				for x := x0; x < x0+side; x += 2 {
 					if in(x, y) {
 						i := y*s.w + x
-						sum += math.Hypot(float64(s.dx[i]), float64(s.dy[i])) / swell(f.light.Px[i])
+						sum += s.steep(i) / swell(f.light.Px[i])
 						n++
 					}
 				}

@@ -26,18 +26,26 @@ var linear = func() (t [256]float32) {
 	return t
 }()
 
-// Of takes the luminance of a part of a photograph in sRGB (ITU-R BT.709
-// weights). Rect is cut to the picture.
+// weighed are the parts of light of the three channels: ITU-R BT.709 weights.
+var weighed = func() (t [3][256]float32) {
+	for i, v := range linear {
+		t[0][i], t[1][i], t[2][i] = .2126*v, .7152*v, .0722*v
+	}
+	return t
+}()
+
+// Of takes the luminance of a part of a photograph in sRGB. Rect is cut to the
+// picture.
 func Of(img *image.RGBA, rect image.Rectangle) *Light {
 	rect = rect.Intersect(img.Rect)
-	l := &Light{Rect: rect, Px: make([]float32, rect.Dx()*rect.Dy())}
-	i := 0
-	for y := rect.Min.Y; y < rect.Max.Y; y++ {
-		row := img.Pix[img.PixOffset(rect.Min.X, y):]
-		for range rect.Dx() {
-			l.Px[i] = .2126*linear[row[0]] + .7152*linear[row[1]] + .0722*linear[row[2]]
-			row = row[4:]
-			i++
+	w := rect.Dx()
+	l := &Light{Rect: rect, Px: make([]float32, w*rect.Dy())}
+	for y := range rect.Dy() {
+		row := img.Pix[img.PixOffset(rect.Min.X, rect.Min.Y+y):][:4*w]
+		out := l.Px[y*w:][:w]
+		for x := range out {
+			p := row[4*x:][:3:3]
+			out[x] = weighed[0][p[0]] + weighed[1][p[1]] + weighed[2][p[2]]
 		}
 	}
 	return l
@@ -50,22 +58,33 @@ func (l *Light) half() *Light {
 	hw, hh := w/2, h/2
 	rows := make([]float32, hw*h)
 	for y := range h {
-		src, dst := l.Px[y*w:(y+1)*w], rows[y*hw:(y+1)*hw]
-		for x := range dst {
-			a, b := src[max(2*x-1, 0)], src[min(2*x+2, w-1)]
-			dst[x] = (a + b + 3*(src[2*x]+src[2*x+1])) / 8
-		}
+		halfRow(rows[y*hw:][:hw], l.Px[y*w:][:w])
 	}
 	out := &Light{Rect: image.Rect(0, 0, hw, hh), Px: make([]float32, hw*hh)}
 	for y := range hh {
-		a, b := rows[max(2*y-1, 0)*hw:], rows[min(2*y+2, h-1)*hw:]
-		c, d := rows[2*y*hw:], rows[(2*y+1)*hw:]
-		dst := out.Px[y*hw : (y+1)*hw]
+		dst := out.Px[y*hw:][:hw]
+		a, b := rows[max(2*y-1, 0)*hw:][:len(dst)], rows[min(2*y+2, h-1)*hw:][:len(dst)]
+		c, d := rows[2*y*hw:][:len(dst)], rows[(2*y+1)*hw:][:len(dst)]
 		for x := range dst {
 			dst[x] = (a[x] + b[x] + 3*(c[x]+d[x])) / 8
 		}
 	}
 	return out
+}
+
+// halfRow smooths a row by the filter and takes every other pixel; the row's ends
+// go on beyond it.
+func halfRow(dst, src []float32) {
+	w := len(src)
+	for x := range dst {
+		if i := 2*x - 1; i >= 0 && i+4 <= w {
+			p := src[i:][:4:4]
+			dst[x] = (p[0] + p[3] + 3*(p[1]+p[2])) / 8
+			continue
+		}
+		a, b := src[max(2*x-1, 0)], src[min(2*x+2, w-1)]
+		dst[x] = (a + b + 3*(src[2*x]+src[2*x+1])) / 8
+	}
 }
 
 // slopes are the derivatives of the light smoothed by a Gaussian.
@@ -78,12 +97,13 @@ type slopes struct {
 func (l *Light) slope(sigma float64) slopes {
 	w, h := l.Rect.Dx(), l.Rect.Dy()
 	smooth, along := gaussian(sigma), derivative(sigma)
-	a, b := make([]float32, len(l.Px)), make([]float32, len(l.Px))
+	a := make([]float32, len(l.Px))
 	s := slopes{w, h, make([]float32, len(l.Px)), make([]float32, len(l.Px))}
-	acrossRows(l.Px, a, w, h, along, true)
-	acrossRows(l.Px, b, w, h, smooth, false)
-	acrossColumns(a, s.dx, w, h, smooth, false)
-	acrossColumns(b, s.dy, w, h, along, true)
+	// Each pass turns the picture over its diagonal, so that both go along rows.
+	across(l.Px, a, w, h, along, true)
+	across(a, s.dx, h, w, smooth, false)
+	across(l.Px, a, w, h, smooth, false)
+	across(a, s.dy, h, w, along, true)
 	return s
 }
 
@@ -123,45 +143,55 @@ func derivative(sigma float64) []float32 {
 	return out
 }
 
-func acrossRows(src, dst []float32, w, h int, k []float32, odd bool) {
-	n := len(k) - 1
-	sign := float32(1)
-	if odd {
-		sign = -1
+// widest is the most values that a half of a filter has.
+const widest = 8
+
+// across filters the rows of a picture w wide and h high, whose ends go on beyond
+// it, and writes them as columns. k is one half of the filter, from its middle;
+// odd ones change their sign there.
+func across(src, dst []float32, w, h int, k []float32, odd bool) {
+	const n = widest - 1
+	// Narrow filters are filled up with nothing, and an odd one's other half is put
+	// in with its sign: all are one sum that needs no look at its length.
+	var right, left [widest]float32
+	copy(right[:], k)
+	for i, v := range right {
+		if left[i] = v; odd {
+			left[i] = -v
+		}
 	}
 	padded := make([]float32, w+2*n)
 	for y := range h {
-		row := src[y*w : (y+1)*w]
+		row := src[y*w:][:w]
 		copy(padded[n:], row)
 		for i := range n {
 			padded[i], padded[n+w+i] = row[0], row[w-1]
 		}
-		out := dst[y*w : (y+1)*w]
-		for x := range out {
-			s := k[0] * padded[x+n]
-			for d := 1; d <= n; d++ {
-				s += k[d] * (padded[x+n+d] + sign*padded[x+n-d])
-			}
-			out[x] = s
+		if len(k) <= 5 {
+			narrowRow(padded, dst[y:], w, h, &left, &right)
+		} else {
+			wideRow(padded, dst[y:], w, h, &left, &right)
 		}
 	}
 }
 
-func acrossColumns(src, dst []float32, w, h int, k []float32, odd bool) {
-	sign := float32(1)
-	if odd {
-		sign = -1
+// narrowRow filters a row with five values of the filter, and wideRow with eight;
+// stride is how far apart they are written.
+func narrowRow(padded, dst []float32, w, stride int, left, right *[widest]float32) {
+	k0, l1, l2, l3, l4 := right[0], left[1], left[2], left[3], left[4]
+	r1, r2, r3, r4 := right[1], right[2], right[3], right[4]
+	for x := range w {
+		p := padded[x+widest-5:][:9:9]
+		dst[x*stride] = k0*p[4] + (r1*p[5] + l1*p[3]) + (r2*p[6] + l2*p[2]) + (r3*p[7] + l3*p[1]) + (r4*p[8] + l4*p[0])
 	}
-	for y := range h {
-		out := dst[y*w : (y+1)*w]
-		for x, v := range src[y*w : (y+1)*w] {
-			out[x] = k[0] * v
-		}
-		for d := 1; d < len(k); d++ {
-			below, above := src[min(y+d, h-1)*w:], src[max(y-d, 0)*w:]
-			for x := range out {
-				out[x] += k[d] * (below[x] + sign*above[x])
-			}
-		}
+}
+
+func wideRow(padded, dst []float32, w, stride int, left, right *[widest]float32) {
+	k0, l1, l2, l3, l4, l5, l6, l7 := right[0], left[1], left[2], left[3], left[4], left[5], left[6], left[7]
+	r1, r2, r3, r4, r5, r6, r7 := right[1], right[2], right[3], right[4], right[5], right[6], right[7]
+	for x := range w {
+		p := padded[x:][:15:15]
+		dst[x*stride] = k0*p[7] + (r1*p[8] + l1*p[6]) + (r2*p[9] + l2*p[5]) + (r3*p[10] + l3*p[4]) + (r4*p[11] + l4*p[3]) +
+			(r5*p[12] + l5*p[2]) + (r6*p[13] + l6*p[1]) + (r7*p[14] + l7*p[0])
 	}
 }

@@ -21,8 +21,9 @@ var ErrRegion = errors.New("the place marked lies outside the photograph or is s
 
 // In says whether a pixel belongs to the region.
 func (r *Region) In(x, y int) bool {
-	p := image.Pt(x, y)
-	return p.In(r.Rect) && r.in[(y-r.Rect.Min.Y)*r.Rect.Dx()+x-r.Rect.Min.X]
+	x, y = x-r.Rect.Min.X, y-r.Rect.Min.Y
+	w := r.Rect.Dx()
+	return uint(x) < uint(w) && uint(y) < uint(r.Rect.Dy()) && r.in[y*w+x]
 }
 
 // around is the pixels that points reach with a margin, within the picture.
