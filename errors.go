@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"trug/science/said"
 )
 
 // ErrorKind says what sort of thing went wrong, so that the command line can
@@ -38,6 +40,9 @@ type Error struct {
 	Field string
 	// Says is the sentence shown: what is wrong and what to do.
 	Says string
+	// Said is the sentence by its words and values, for other languages; without
+	// words where the English text is all there is.
+	Said said.Sentence
 	// Err is the cause, for logs only.
 	Err error
 }
@@ -57,9 +62,10 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// Errorf returns an error of the kind with a sentence.
+// Errorf returns an error of the kind with a sentence; the format is what other
+// languages know it by.
 func Errorf(kind ErrorKind, field, format string, args ...any) *Error {
-	return &Error{Kind: kind, Field: field, Says: fmt.Sprintf(format, args...)}
+	return &Error{Kind: kind, Field: field, Says: fmt.Sprintf(format, args...), Said: said.Of(format, args...)}
 }
 
 // KindOf returns the kind of err: that of the first *Error in its chain, of

@@ -1,6 +1,6 @@
 package trug
 
-import "strings"
+import "trug/science/said"
 
 // Lack is something that a record is still without.
 type Lack string
@@ -58,47 +58,52 @@ func FactsOf(r Record, kinds []ViewKind, recorder string) Facts {
 	return f
 }
 
-// Sentence tells the facts in one sentence: "Top and side; no underneath, no
-// surroundings.", "No photograph; named in the hand by A. Wood."
-func (f Facts) Sentence() string {
-	var parts []string
+// Sentence tells the facts in one English sentence: "Top and side; no
+// underneath, no surroundings.", "No photograph; named in the hand by A. Wood."
+func (f Facts) Sentence() string { return f.Said().String() }
+
+// Said is the sentence for every language.
+func (f Facts) Said() said.Sentence {
+	var parts []any
 	switch {
 	case len(f.Has) == 0 && f.NamedBy != "":
-		parts = append(parts, "no photograph; named in the hand by "+f.NamedBy)
+		parts = append(parts, said.As("no photograph; named in the hand by {name}", "name", f.NamedBy))
 	case len(f.Has) == 0:
-		parts = append(parts, "no photograph and no name")
+		parts = append(parts, said.As("no photograph and no name"))
 	case len(f.Misses) == 0 && len(f.Has) == len(FourViews):
-		parts = append(parts, "all four views")
+		parts = append(parts, said.As("all four views"))
 	case len(f.Misses) == 0:
-		parts = append(parts, "all four views, and the "+join(f.Has[len(FourViews):]))
+		parts = append(parts, said.As("all four views, and the {views}", "views", kindsSaid(f.Has[len(FourViews):])))
 	default:
-		parts = append(parts, join(f.Has))
-		no := make([]string, len(f.Misses))
-		for i, k := range f.Misses {
-			no[i] = "no " + string(k)
+		no := said.List{By: ", "}
+		for _, k := range f.Misses {
+			no.List = append(no.List, said.As("no {view}", "view", k.Said()))
 		}
-		parts = append(parts, strings.Join(no, ", "))
+		parts = append(parts, kindsSaid(f.Has), no)
 	}
 	for _, l := range f.Lacks {
 		switch l {
 		case LacksPlace:
-			parts = append(parts, "no place yet")
+			parts = append(parts, said.As("no place yet"))
 		case LacksSubstrate:
-			parts = append(parts, "not said what it grows on")
+			parts = append(parts, said.As("not said what it grows on"))
 		}
 	}
-	s := strings.Join(parts, "; ") + "."
-	return strings.ToUpper(s[:1]) + s[1:]
+	return said.As("{facts}.", "facts", said.Capital{Capital: said.List{List: parts, By: "; "}})
 }
 
-// join writes a list of views in words: "top, side and underneath".
-func join(kinds []ViewKind) string {
-	words := make([]string, len(kinds))
-	for i, k := range kinds {
-		words[i] = string(k)
+// kindsSaid writes a list of views in words: "top, side and underneath".
+func kindsSaid(kinds []ViewKind) said.List {
+	var out said.List
+	for _, k := range kinds {
+		out.List = append(out.List, k.Said())
 	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return out
 }
+
+// kindWords are the kinds of view amid a sentence.
+var kindWords = map[ViewKind]said.Words{Top: "top", Side: "side", Underneath: "underneath", Surroundings: "surroundings", Cut: "cut", Base: "base",
+	SporePrint: "spore print", CloseUp: "close-up", Micrograph: "micrograph"}
+
+// Said is the kind amid a sentence.
+func (k ViewKind) Said() said.Sentence { return said.As(kindWords[k]) }

@@ -2,6 +2,7 @@ package trug
 
 import (
 	"time"
+	"trug/science/said"
 	"unicode/utf8"
 
 	"trug/science/describe"
@@ -178,6 +179,8 @@ type Photograph struct {
 	Camera string `json:"camera,omitempty"`
 	// Notes are sentences on what is odd about the file.
 	Notes []string `json:"notes,omitempty"`
+	// Said are the notes for other languages; older photographs have none.
+	Said []said.Sentence `json:"said,omitempty"`
 	// Crop is set where a person could be seen and the rest was cut away: the
 	// derivatives show this part alone, and the original is handed to nobody.
 	Crop *Crop `json:"crop,omitempty"`

@@ -9,30 +9,32 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/describe"
+	"trug/science/said"
 )
 
 // amendmentWords says in words what a change did: which fields, from what to
 // what. Coordinates are not written; that the place was changed is enough. For
 // a child what people wrote in their own words is not repeated: it may have
 // been an adult.
-func amendmentWords(c store.Amendment, toChild bool) string {
+func amendmentWords(c store.Amendment, toChild bool) fmt.Stringer {
 	if c.Kind == store.Views {
 		var w trug.View
 		if json.Unmarshal(c.After, &w) != nil {
-			return "A view was changed."
+			return said.As("A view was changed.")
 		}
 		if c.Before == nil {
-			return fmt.Sprintf("The view %s was laid to it.", w.Kind)
+			return said.As("The view {view} was laid to it.", "view", w.Kind.Said())
 		}
 		var was trug.View
 		_ = json.Unmarshal(c.Before, &was) // then it reads as a new name
 		switch {
 		case !w.Withdrawn.IsZero():
-			return fmt.Sprintf("The view %s was taken out.", w.Kind)
+			return said.As("The view {view} was taken out.", "view", w.Kind.Said())
 		case !was.Withdrawn.IsZero():
-			return fmt.Sprintf("The view %s was put in again.", w.Kind)
+			return said.As("The view {view} was put in again.", "view", w.Kind.Said())
 		}
-		return fmt.Sprintf("A view was named %s.", w.Kind)
+		return said.As("A view was named {view}.", "view", w.Kind.Said())
 	}
 	if c.Kind == store.Measurements {
 		return sizeAmendment(c)
@@ -41,54 +43,57 @@ func amendmentWords(c store.Amendment, toChild bool) string {
 		return colourAmendment(c)
 	}
 	if c.Before == nil {
-		return "The record was made."
+		return said.As("The record was made.")
 	}
 	var before, after map[string]json.RawMessage
 	if json.Unmarshal(c.Before, &before) != nil || json.Unmarshal(c.After, &after) != nil {
-		return "The record was changed."
+		return said.As("The record was changed.")
 	}
-	var words []string
+	words := said.List{By: "; "}
 	for _, field := range slices.Sorted(maps.Keys(fieldWords)) {
 		if was, is := string(before[field]), string(after[field]); was != is {
 			switch field {
 			case "place":
-				words = append(words, "place changed")
+				words.List = append(words.List, said.As("place changed"))
 				continue
 			case "withdrawn":
-				words = append(words, map[bool]string{true: "put back", false: "taken out of the season"}[is == ""])
+				words.List = append(words.List, said.As(map[bool]said.Words{true: "put back", false: "taken out of the season"}[is == ""]))
 				continue
 			}
 			if toChild && inOwnWords[field] {
-				words = append(words, fieldWords[field]+" changed")
+				words.List = append(words.List, said.As("{field} changed", "field", said.As(fieldWords[field])))
 				continue
 			}
-			words = append(words, fmt.Sprintf("%s: %s, before %s", fieldWords[field], valueWords(is), valueWords(was)))
+			words.List = append(words.List, said.As("{field}: {now}, before {before}", "field", said.As(fieldWords[field]), "now", valueWords(field, is), "before", valueWords(field, was)))
 		}
 	}
-	if len(words) == 0 {
-		return "The record was changed."
+	if len(words.List) == 0 {
+		return said.As("The record was changed.")
 	}
-	return sentence(strings.Join(words, "; ")) + "."
+	return said.As("{changes}.", "changes", said.Capital{Capital: words})
 }
 
 // inOwnWords are the fields that hold what somebody chose to write.
 var inOwnWords = map[string]bool{"fieldName": true, "smell": true, "host": true, "voucher": true, "remarks": true}
 
 // fieldWords names the fields of a record for people.
-var fieldWords = map[string]string{
+var fieldWords = map[string]said.Words{
 	"found": "found", "place": "place", "fieldName": "field name", "form": "form", "substrate": "grows on", "habit": "growth",
 	"ripeness": "ripeness", "smell": "smell", "sporePrint": "spore print", "host": "host", "numberSeen": "number seen",
 	"voucher": "specimen", "remarks": "remarks", "foray": "foray", "site": "site", "recorder": "recorder", "number": "number", "withdrawn": "taken out",
 }
 
 // valueWords writes a JSON value for people.
-func valueWords(raw string) string {
+func valueWords(field, raw string) any {
 	var s string
 	var parts map[string]string
 	switch {
 	case raw == "" || raw == "null" || raw == "{}":
-		return "nothing"
+		return said.As("nothing")
 	case json.Unmarshal([]byte(raw), &s) == nil:
+		if s, ok := describe.Find(characterOf(field), s); ok {
+			return said.As(said.Words(s.Label))
+		}
 		return "“" + s + "”"
 	case json.Unmarshal([]byte(raw), &parts) == nil:
 		return strings.Join(slices.Sorted(maps.Values(parts)), " ")
@@ -97,51 +102,59 @@ func valueWords(raw string) string {
 	}
 }
 
+// characterOf is the character that a field of a record holds a state of.
+func characterOf(field string) string {
+	if field == "sporePrint" {
+		return "spore_print"
+	}
+	return field
+}
+
 // sizeAmendment says what was done to a size.
-func sizeAmendment(c store.Amendment) string {
+func sizeAmendment(c store.Amendment) said.Sentence {
 	var m, was trug.Measurement
 	if json.Unmarshal(c.After, &m) != nil || len(m.Figures) == 0 {
-		return "A size was changed."
+		return said.As("A size was changed.")
 	}
-	what := sizeLabel(m) + ": " + sizeWords(m)
+	what := said.As("{label}: {size}", "label", said.As(said.Words(sizeLabel(m))), "size", sizeSaid(m))
 	if c.Before == nil {
-		return what + "."
+		return said.As("{what}.", "what", what)
 	}
 	if json.Unmarshal(c.Before, &was) != nil || len(was.Figures) == 0 {
-		return what + ", changed."
+		return said.As("{what}, changed.", "what", what)
 	}
 	switch {
 	case !m.Withdrawn.IsZero() && was.Withdrawn.IsZero():
-		return what + ", taken back."
+		return said.As("{what}, taken back.", "what", what)
 	case m.PrintHow != was.PrintHow || m.PrintScale != was.PrintScale:
-		return fmt.Sprintf("%s, before %s: the card's print was measured.", what, sizeWords(was))
+		return said.As("{what}, before {before}: the card's print was measured.", "what", what, "before", sizeSaid(was))
 	}
-	return fmt.Sprintf("%s, before %s.", what, sizeWords(was))
+	return said.As("{what}, before {before}.", "what", what, "before", sizeSaid(was))
 }
 
 // colourAmendment says what was done to a colour.
-func colourAmendment(c store.Amendment) string {
+func colourAmendment(c store.Amendment) said.Sentence {
 	var now, was trug.Colour
 	if json.Unmarshal(c.After, &now) != nil {
-		return "A colour was changed."
+		return said.As("A colour was changed.")
 	}
-	tell := func(x trug.Colour) string {
-		return fmt.Sprintf("%s, L* %.0f, a* %.0f, b* %.0f, give or take %.1f", x.Mean.Name, x.Mean.D65[0], x.Mean.D65[1], x.Mean.D65[2], x.Mean.GiveOrTake)
+	tell := func(x trug.Colour) said.Sentence {
+		return said.Of("%s, L* %.0f, a* %.0f, b* %.0f, give or take %.1f", x.Mean.Name, x.Mean.D65[0], x.Mean.D65[1], x.Mean.D65[2], x.Mean.GiveOrTake)
 	}
-	what := colourLabel(now) + ": " + tell(now)
+	what := said.As("{label}: {colour}", "label", colourSaid(now), "colour", tell(now))
 	if c.Before == nil {
-		return what + "."
+		return said.As("{what}.", "what", what)
 	}
 	if json.Unmarshal(c.Before, &was) != nil {
-		return what + ", changed."
+		return said.As("{what}, changed.", "what", what)
 	}
 	switch {
 	case !now.Withdrawn.IsZero() && was.Withdrawn.IsZero():
-		return what + ", taken back."
+		return said.As("{what}, taken back.", "what", what)
 	case now.Table != was.Table:
-		return fmt.Sprintf("%s, before %s: the colours of the card's printing were entered or changed.", what, tell(was))
+		return said.As("{what}, before {before}: the colours of the card's printing were entered or changed.", "what", what, "before", tell(was))
 	}
-	return fmt.Sprintf("%s, before %s.", what, tell(was))
+	return said.As("{what}, before {before}.", "what", what, "before", tell(was))
 }
 
 // amendmentPalette is what a colour was measured as, to be shown beside the words:

@@ -136,7 +136,7 @@ func fieldList(fields []string) string {
 	}
 	words := make([]string, len(fields))
 	for i, f := range fields {
-		words[i] = cmp.Or(fieldWords[f], spaced(f))
+		words[i] = cmp.Or(string(fieldWords[f]), spaced(f))
 	}
 	return strings.Join(words, ", ")
 }

@@ -184,10 +184,10 @@ func (l *ledger) sortBook(v Viewer, finds []*find, by string) {
 func (l *ledger) bookLine(v Viewer, f *find) BookLine {
 	w := l.whereabouts(v, f)
 	line := BookLine{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Date: string(w.found.Date), Place: w.words,
-		Recorder: l.person(f.RecorderID), On: onWords(f.Record), Naming: l.namingWords(v, f), Protected: f.protection != nil,
+		Recorder: l.person(f.RecorderID), On: onWords(f.Record).String(), Naming: l.namingWords(v, f).String(), Protected: f.protection != nil,
 		Facts: trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID)).Sentence()}
 	if l.underFlap(v, f) {
-		line.Facts, line.Protected = l.factsUnderFlap(f), false
+		line.Facts, line.Protected = l.factsUnderFlap(f).String(), false
 	}
 	line.Thumb, line.Tones = l.thumb(v, f), tonesOf(l.coloursFor(v, f))
 	return line

@@ -145,7 +145,7 @@ func (l *ledger) seenTwice(v Viewer) *SeenTwice {
 			continue
 		}
 		outsider := Viewer{Season: v.Season}
-		return &SeenTwice{Name: l.shownName(v, f), Number: f.Number, Yours: l.showPlace(v, f), YourDate: foundWords(f.Found),
+		return &SeenTwice{Name: l.shownName(v, f), Number: f.Number, Yours: l.showPlace(v, f), YourDate: foundWords(f.Found).String(),
 			Outside: l.showPlace(outsider, f), OutDate: monthWords(l.whereabouts(outsider, f).month),
 			DecidedBy: "Decided by the coordinator: " + lowerFirst(sentence(f.protection.Reason)) + "."}
 	}

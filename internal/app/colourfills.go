@@ -3,13 +3,14 @@ package app
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
-	"strings"
 
 	"trug"
 	"trug/internal/store"
 	"trug/science/colour"
 	"trug/science/describe"
+	"trug/science/said"
 	"trug/science/truecolour"
 )
 
@@ -103,24 +104,18 @@ func blocksOf(t truecolour.Told) (out []colour.Block) {
 }
 
 // originOf says where an answer comes from: a colour that was measured.
-func (l *ledger) originOf(v Viewer, f *find, a describe.Answer) string {
+func (l *ledger) originOf(v Viewer, f *find, a describe.Answer) said.Sentence {
 	if a.From == "" {
-		return ""
+		return said.Sentence{}
 	}
 	c, ok := f.colour(trug.ID(a.From))
 	switch {
 	case !ok:
-		return "From a measurement."
+		return said.As("From a measurement.")
 	case !c.Withdrawn.IsZero():
-		return "From a measured colour that was taken back since."
+		return said.As("From a measured colour that was taken back since.")
 	case !slices.ContainsFunc(l.coloursFor(v, f), func(o trug.Colour) bool { return o.ID == c.ID }):
-		return "From a colour measured in a view that is not shown."
+		return said.As("From a colour measured in a view that is not shown.")
 	}
-	kind := ""
-	for _, w := range f.views {
-		if w.ID == c.ViewID {
-			kind = string(w.Kind)
-		}
-	}
-	return strings.TrimSpace(fmt.Sprintf("From the colour measured in the view %s: %s, give or take %.1f.", kind, c.Mean.Name, c.Mean.GiveOrTake))
+	return said.As("From the colour measured in the view {view}: {colour}, give or take {u}.", "view", f.kindOf(c.ViewID).Said(), "colour", said.As(said.Words(c.Mean.Name)), "u", math.Round(c.Mean.GiveOrTake*10)/10)
 }

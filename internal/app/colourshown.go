@@ -1,14 +1,14 @@
 package app
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"trug"
 	"trug/science/card"
 	"trug/science/colour"
+	"trug/science/said"
 	"trug/science/truecolour"
 )
 
@@ -45,7 +45,8 @@ type ShownColour struct {
 	By  string `json:"by"`
 	May bool   `json:"may" doc:"The viewer may change it or take it back"`
 	// Fills says that the viewer may fill the description from it.
-	Fills bool `json:"fills"`
+	Fills bool        `json:"fills"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // ShownTone is one colour.
@@ -63,18 +64,20 @@ type ShownTone struct {
 	Sure    string `json:"sure"`
 	Munsell string `json:"munsell"`
 	// Ridgway is the nearest name of 1912, RidgwayOff how far off (CIEDE2000).
-	Ridgway    string  `json:"ridgway"`
-	RidgwayOff float64 `json:"ridgwayOff"`
-	Share      float64 `json:"share" doc:"Part of the place, 0 to 1"`
-	Where      string  `json:"where" doc:"Where on it: rim, middle zone, centre"`
-	Clipped    bool    `json:"clipped,omitempty" doc:"The true colour lies farther out than told"`
+	Ridgway    string      `json:"ridgway"`
+	RidgwayOff float64     `json:"ridgwayOff"`
+	Share      float64     `json:"share" doc:"Part of the place, 0 to 1"`
+	Where      string      `json:"where" doc:"Where on it: rim, middle zone, centre"`
+	Clipped    bool        `json:"clipped,omitempty" doc:"The true colour lies farther out than told"`
+	Said       said.Fields `json:"said,omitempty"`
 }
 
 // ShownAdvice is what the light asks for.
 type ShownAdvice struct {
-	Condition string `json:"condition"`
-	Text      string `json:"text"`
-	Stops     bool   `json:"stops"`
+	Condition string      `json:"condition"`
+	Text      string      `json:"text"`
+	Stops     bool        `json:"stops"`
+	Said      said.Fields `json:"said,omitempty"`
 }
 
 // ShownChange is what a treatment did to a colour.
@@ -120,10 +123,12 @@ func (l *ledger) shownColours(v Viewer, f *find) []ShownColour {
 func (l *ledger) shownColour(v Viewer, c trug.Colour) ShownColour {
 	s := ShownColour{ID: c.ID, View: c.ViewID, Way: c.Way, Points: c.Points, Radius: c.Radius, Size: c.SizeID, Character: c.Character, Label: colourLabel(c),
 		Treatment: c.Treatment, Before: c.Before, Known: len(c.Palette) > 0, Palette: []ShownTone{}, Highlights: c.Highlights, Edges: c.Edges,
-		Advice: []ShownAdvice{}, Corrected: correctedWords(c.Correction), GreysOnly: c.Correction.GreysOnly, By: l.person(c.By)}
+		Advice: []ShownAdvice{}, Corrected: correctedWords(c.Correction).String(), GreysOnly: c.Correction.GreysOnly, By: l.person(c.By)}
 	for _, a := range c.Advice {
-		s.Advice = append(s.Advice, ShownAdvice{string(a.Condition), a.Text, a.Stops})
+		s.Advice = append(s.Advice, ShownAdvice{string(a.Condition), a.Text, a.Stops, said.Fields{"text": said.As(said.Words(a.Text))}})
 	}
+	s.Said.Put("corrected", correctedWords(c.Correction))
+	s.Said.Put("label", colourSaid(c))
 	f := l.finds[c.RecordID]
 	if f == nil {
 		return s
@@ -138,12 +143,14 @@ func (l *ledger) shownColour(v Viewer, c trug.Colour) ShownColour {
 	}
 	s.Fills = c.Character != "" && c.Treatment == trug.Fresh && (v.is(f.RecorderID) || v.has(trug.Coordinator))
 	s.Change = l.changeOf(v, f, c)
-	s.Old = l.oldColour(f, c)
+	old := l.oldColour(f, c)
+	s.Old = string(old)
+	s.Said.Put("old", said.As(old))
 	return s
 }
 
 // oldColour says why a colour would come out otherwise now.
-func (l *ledger) oldColour(f *find, c trug.Colour) string {
+func (l *ledger) oldColour(f *find, c trug.Colour) said.Words {
 	found, ok := l.cards[f.photographOf(c.ViewID)]
 	if !ok || found.Picture != c.Picture {
 		return ""
@@ -159,13 +166,14 @@ func (l *ledger) oldColour(f *find, c trug.Colour) string {
 }
 
 func shownTone(t truecolour.Told) ShownTone {
-	return ShownTone{Swatch: t.Swatch, OutOfScreen: t.OutOfScreen, Name: t.Name, Lab: t.D65, LabD50: t.D50, GiveOrTake: t.GiveOrTake, Sure: sureWords(t.GiveOrTake),
+	sure := sureWords(t.GiveOrTake)
+	return ShownTone{Swatch: t.Swatch, OutOfScreen: t.OutOfScreen, Name: t.Name, Lab: t.D65, LabD50: t.D50, GiveOrTake: t.GiveOrTake, Sure: string(sure), Said: said.Fields{"sure": said.As(sure)},
 		Munsell: t.Munsell, Ridgway: t.Ridgway, RidgwayOff: t.RidgwayDistance, Share: t.Share, Where: t.Where(), Clipped: t.Clipped}
 }
 
 // sureWords says an uncertainty in CIEDE2000 plainly. The lines between the words
 // are those of colour.Change: common practice, no source.
-func sureWords(u float64) string {
+func sureWords(u float64) said.Words {
 	switch {
 	case u < 2:
 		return "sure to within what an eye just tells apart side by side"
@@ -179,42 +187,41 @@ func sureWords(u float64) string {
 }
 
 // correctedWords says how a colour was corrected.
-func correctedWords(c trug.ColourCorrection) string {
+func correctedWords(c trug.ColourCorrection) said.List {
 	if c.GreysOnly {
-		return "Corrected by the card's greys alone, since nobody has measured the colours of this printing: light, contrast and white are put right, tints only roughly."
+		return said.After(said.As("Corrected by the card's greys alone, since nobody has measured the colours of this printing: light, contrast and white are put right, tints only roughly."))
 	}
-	s := fmt.Sprintf("Corrected by %d patches of the card (chiefly: %s); each, left out in turn, comes out within %.1f of what it is.", c.Patches, c.Model, c.LeaveOneOut)
+	s := said.Of("Corrected by %d patches of the card (chiefly: %s); each, left out in turn, comes out within %.1f of what it is.", c.Patches, c.Model, c.LeaveOneOut)
 	if c.Rejected+c.Clipped > 0 {
-		s += fmt.Sprintf(" %d more could not be used for dirt, shine, or being too light or dark.", c.Rejected+c.Clipped)
+		return said.After(s, said.Of("%d more could not be used for dirt, shine, or being too light or dark.", c.Rejected+c.Clipped))
 	}
-	return s
+	return said.After(s)
 }
 
-func adviceWords(list []truecolour.Advice) string {
-	var stops []string
+func adviceWords(list []truecolour.Advice) said.List {
+	var stops []any
 	for _, a := range list {
 		if a.Stops {
-			stops = append(stops, a.Text)
+			stops = append(stops, said.As(said.Words(a.Text)))
 		}
 	}
-	return strings.Join(stops, " ")
+	return said.After(stops...)
 }
 
 // colourLabel says what is of that colour.
-func colourLabel(c trug.Colour) string {
-	label := c.Label
-	if label == "" {
-		label = "Colour"
-	}
+func colourLabel(c trug.Colour) string { return colourSaid(c).String() }
+
+func colourSaid(c trug.Colour) said.Sentence {
+	label := said.As(said.Words(cmp.Or(c.Label, "Colour")))
 	switch c.Treatment {
 	case trug.Fresh:
 		return label
 	case trug.Bruised:
-		return label + ", bruised"
+		return said.As("{label}, bruised", "label", label)
 	case trug.Dried:
-		return label + ", dried"
+		return said.As("{label}, dried", "label", label)
 	}
-	return label + ", after " + string(c.Treatment)
+	return said.As("{label}, after {treatment}", "label", label, "treatment", said.As(said.Words(c.Treatment)))
 }
 
 func labOf(t truecolour.Told) colour.Lab { return colour.Lab{L: t.D65[0], A: t.D65[1], B: t.D65[2]} }

@@ -49,12 +49,15 @@ func (a *App) Daybook(ctx context.Context, v Viewer, day trug.Date) (DaybookPage
 
 func (a *App) dayFind(l *ledger, v Viewer, f *find) DayFind {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
-	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
+	d := DayFind{ID: f.ID, Number: f.Number, On: onWords(f.Record).String(), Has: notNil(facts.Has), Misses: notNil(facts.Misses),
 		Facts: facts.Sentence(), Asked: l.asked(v, f), Drawing: a.waits(f)}
 	d.Name = l.dayName(v, f)
 	if l.named(v, f) {
-		d.Det = l.namingWords(v, f)
+		d.Det = l.namingWords(v, f).String()
+		d.Said.Put("det", l.namingWords(v, f))
 	}
+	d.Said.Put("on", onWords(f.Record))
+	d.Said.Put("facts", facts.Said())
 	d.Thumb = l.thumb(v, f)
 	return d
 }
@@ -72,7 +75,7 @@ func (l *ledger) dayName(v Viewer, f *find) ShownName {
 	case f.FieldName.Name != "":
 		return ShownName{Name: f.FieldName.Name, Rank: rankOf(f.FieldName.Name)}
 	}
-	return ShownName{Instead: "No name yet"}
+	return instead("No name yet")
 }
 
 // waits reports whether the demonstration is still drawing the find's views.

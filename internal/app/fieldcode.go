@@ -163,7 +163,7 @@ func (a *App) joinAs(ctx context.Context, w store.Writer, c Caller, code trug.Fi
 	case code.Closed:
 		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "The coordinator has closed this field code for now. Ask them when it lets people in.")
 	case a.today(s) > code.Last:
-		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "This field code was good until %s. Ask the coordinator for the one of today.", dayWords(code.Last))
+		return Entered{}, trug.Errorf(trug.NotAllowed, "code", "This field code was good until %s. Ask the coordinator for the one of today.", daySaid(code.Last))
 	}
 	if err := a.countIn(ctx, w, a.places(comer(c, code)), true); err != nil {
 		return Entered{}, err

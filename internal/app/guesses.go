@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"encoding/hex"
-	"fmt"
 	"net/netip"
 	"slices"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"trug"
 	"trug/internal/signin"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // Caller is from where somebody asks to be let in.
@@ -214,11 +214,11 @@ func keepOrDrop(ctx context.Context, w store.Writer, g trug.Guesses) error {
 }
 
 // timeWords says how long to wait.
-func timeWords(wait time.Duration) string {
+func timeWords(wait time.Duration) said.Sentence {
 	if wait <= time.Minute {
-		return "a minute"
+		return said.As("a minute")
 	}
-	return fmt.Sprintf("%d minutes", int(wait.Minutes())+1)
+	return said.As("{n} minutes", "n", int(wait.Minutes())+1)
 }
 
 func tooOften(what trug.WayIn, wait time.Duration) error {

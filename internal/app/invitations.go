@@ -218,11 +218,11 @@ func (a *App) invitation(ctx context.Context, r store.Reader, token string) (tru
 	}
 	switch a.stateOf(i) {
 	case "used":
-		return i, trug.Errorf(trug.NotAllowed, "", "This invitation was used on %s: each is good for once. If it was you, sign in; else tell the coordinator.", dayWords(trug.DateOf(i.Used)))
+		return i, trug.Errorf(trug.NotAllowed, "", "This invitation was used on %s: each is good for once. If it was you, sign in; else tell the coordinator.", daySaid(trug.DateOf(i.Used)))
 	case "taken back":
 		return i, trug.Errorf(trug.NotAllowed, "", "The coordinator has taken this invitation back. Ask them if you think it should hold.")
 	case "run out":
-		return i, trug.Errorf(trug.NotAllowed, "", "This invitation was good until %s. Ask the coordinator for a new one.", dayWords(trug.DateOf(i.Until)))
+		return i, trug.Errorf(trug.NotAllowed, "", "This invitation was good until %s. Ask the coordinator for a new one.", daySaid(trug.DateOf(i.Until)))
 	}
 	return i, nil
 }

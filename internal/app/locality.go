@@ -9,6 +9,7 @@ import (
 
 	"trug"
 	"trug/science/place"
+	"trug/science/said"
 )
 
 // protects returns the protection that a find falls under: of its current
@@ -130,15 +131,15 @@ func rounded(d, step place.Degrees) place.Degrees {
 }
 
 // outsideWords says what outsiders learn of where and when a protected find was made.
-func (l *ledger) outsideWords(f *find) string {
+func (l *ledger) outsideWords(f *find) said.Sentence {
 	w := l.whereabouts(Viewer{Season: l.season.ID}, f)
 	switch {
 	case w.secret:
-		return "Outsiders do not learn of this find"
+		return said.As("Outsiders do not learn of this find")
 	case w.square != "":
-		return fmt.Sprintf("Outsiders see the square %s of the map grid, %s, and no more", w.square, monthWords(w.month))
+		return said.As("Outsiders see the square {square} of the map grid, {month}, and no more", "square", w.square, "month", said.Day{Day: w.month})
 	default:
-		return fmt.Sprintf("Outsiders see %s, %s, and no more", l.season.Place, monthWords(w.month))
+		return said.As("Outsiders see {place}, {month}, and no more", "place", l.season.Place, "month", said.Day{Day: w.month})
 	}
 }
 
@@ -189,16 +190,22 @@ func (l *ledger) showPlace(v Viewer, f *find) ShownPlace {
 	shown := ShownPlace{Words: w.words}
 	if f.protection != nil {
 		shown.Protected = true
-		shown.Says = fmt.Sprintf("%s: decided by the coordinator. %s.", l.outsideWords(f), sentence(f.protection.Reason))
+		shown.say(said.As("{outside}: decided by the coordinator. {reason}.", "outside", l.outsideWords(f), "reason", sentence(f.protection.Reason)))
 	}
 	if w.withheld {
-		shown.Says = "Place withheld at the coordinator's decision."
+		shown.say(said.As("Place withheld at the coordinator's decision."))
 		return shown
 	}
 	if w.place != nil {
 		writePosition(&shown, *w.place)
 	}
 	return shown
+}
+
+// say says what others see of the place.
+func (p *ShownPlace) say(s said.Sentence) {
+	p.Says = s.String()
+	p.Said.Put("says", s)
 }
 
 // writePosition fills in the notations of a place that may be shown.
@@ -215,10 +222,12 @@ func writePosition(shown *ShownPlace, p trug.Place) {
 	if u, _, err := place.ToUTM(p.Position); err == nil {
 		shown.Square = fmt.Sprintf("%s %06.0f %07.0f", zoneName(p.Position, u), float64(u.Easting), float64(u.Northing))
 	}
-	shown.Source = map[trug.PlaceSource]string{
+	source := map[trug.PlaceSource]said.Words{
 		trug.FromCamera: "from the camera", trug.FromPhone: "from the phone",
 		trug.FromPin: "pin on the map", trug.FromText: "typed in", trug.FromSite: "the middle of the site",
 	}[p.Source]
+	shown.Source = string(source)
+	shown.Said.Put("source", said.As(source))
 }
 
 // SiteEdge is a site as the map of all sites draws it: with its outline in

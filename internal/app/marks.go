@@ -7,6 +7,7 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // How many marks of one reader may stand open, and how many they may set in a
@@ -43,20 +44,22 @@ func (l *ledger) thumb(v Viewer, f *find) trug.ID {
 type ShownWithheld struct {
 	Kind trug.ViewKind `json:"kind"`
 	Says string        `json:"says"`
+	Said said.Fields   `json:"said,omitempty"`
 }
 
 // withheldFrom returns the views of a find that the viewer is not shown, in words.
 func (l *ledger) withheldFrom(v Viewer, f *find) (out []ShownWithheld) {
 	for _, w := range f.views {
 		if l.hidden(v, f, w.ID) {
-			out = append(out, ShownWithheld{w.Kind, "Withheld: a reader said that a person can be seen on it. The coordinator looks at it; until then it is shown to nobody else."})
+			says := said.As("Withheld: a reader said that a person can be seen on it. The coordinator looks at it; until then it is shown to nobody else.")
+			out = append(out, ShownWithheld{w.Kind, says.String(), said.Fields{"says": says}})
 		}
 	}
 	return out
 }
 
 // waitsWords tells the recorder and the coordinator that others don't see a view.
-func (l *ledger) waitsWords(v Viewer, f *find, w trug.View) string {
+func (l *ledger) waitsWords(v Viewer, f *find, w trug.View) said.Words {
 	since := l.markedSince(w.ID)
 	switch crop := l.photographs[w.PhotographID].Crop; {
 	case since.IsZero():

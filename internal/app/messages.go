@@ -10,6 +10,7 @@ import (
 	"trug"
 	"trug/internal/offline"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // MessageAnswer is what became of a message from a phone.
@@ -34,12 +35,14 @@ type MessageAnswer struct {
 	Lost   []offline.Loss  `json:"lost"`
 	Says   string          `json:"says,omitempty" doc:"What is wrong, and what to do"`
 	Faults []FaultOfAField `json:"faults"`
+	Said   said.Fields     `json:"said,omitempty"`
 }
 
 // FaultOfAField is what is wrong with one field of a record that was sent.
 type FaultOfAField struct {
-	Field string `json:"field"`
-	Says  string `json:"says"`
+	Field string      `json:"field"`
+	Says  string      `json:"says"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // TakeMessages takes messages from phones that were out of reach, each for
@@ -81,15 +84,22 @@ func refusal(answer MessageAnswer, err error) (MessageAnswer, error) {
 	}
 	if errors.As(err, &many) {
 		for _, f := range many {
-			answer.Faults = append(answer.Faults, FaultOfAField{f.Field, f.Says})
+			answer.Faults = append(answer.Faults, faultOfAField(f))
 		}
 	} else if errors.As(err, &one) && one.Field != "" {
-		answer.Faults = append(answer.Faults, FaultOfAField{one.Field, one.Says})
+		answer.Faults = append(answer.Faults, faultOfAField(one))
 	}
 	if errors.As(err, &one) {
 		answer.Says = one.Says
+		answer.Said.Put("says", one.Said)
 	}
 	return answer, nil
+}
+
+func faultOfAField(e *trug.Error) FaultOfAField {
+	f := FaultOfAField{Field: e.Field, Says: e.Says}
+	f.Said.Put("says", e.Said)
+	return f
 }
 
 // errMoved is set when a record changed between being read and being written.

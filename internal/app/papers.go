@@ -107,7 +107,7 @@ func backWords(y trug.Foray) string {
 	if y.End == "" || y.Ends() == y.Date {
 		return y.End
 	}
-	return y.End + " on " + dayInSeason(y.Ends())
+	return y.End + " on " + dayInSeason(y.Ends()).String()
 }
 
 func (l *ledger) leadersSheet(sheet paper.Sheet, q PaperAsked) ([]byte, error) {

@@ -15,6 +15,7 @@ import (
 	"trug"
 	"trug/internal/store"
 	"trug/science/photo"
+	"trug/science/said"
 )
 
 // Limits of what is handed in.
@@ -161,15 +162,15 @@ func derivative(upright *image.RGBA, side, quality int) ([]byte, trug.Derivative
 func (a *App) photographOf(l *ledger, fileName string, facts photo.Facts) trug.Photograph {
 	p := trug.Photograph{Format: string(facts.Format), FileName: fileName, Camera: strings.TrimSpace(facts.Make + " " + facts.Model)}
 	for _, n := range facts.Notes {
-		p.Notes = append(p.Notes, n.Text)
+		p.Notes, p.Said = append(p.Notes, n.Text), append(p.Said, n.Said)
 	}
 	if t := facts.Taken; t.Known() {
 		p.Taken = trug.When{Date: trug.DateOf(t.Wall), Time: t.Wall.Format("15:04:05")}
 		if t.HasOffset {
 			p.Taken.Offset = t.In(time.UTC).Format("Z07:00")
 		}
-		if says := photo.ClockDoubt(t, a.Clock()); says != "" {
-			p.Notes = append(p.Notes, says)
+		if says := photo.ClockDoubt(t, a.Clock()); says.Words != "" {
+			p.Notes, p.Said = append(p.Notes, says.String()), append(p.Said, says)
 			p.Taken = trug.When{}
 		}
 	}
@@ -185,24 +186,38 @@ func (a *App) shownPhotograph(ctx context.Context, v Viewer, p trug.Photograph, 
 	if err != nil {
 		return ShownPhotograph{}, err
 	}
-	s := ShownPhotograph{ID: p.ID, FileName: p.FileName, Width: p.Width, Height: p.Height, Taken: p.Taken, Notes: append([]string{}, p.Notes...), Again: again}
+	s := ShownPhotograph{ID: p.ID, FileName: p.FileName, Width: p.Width, Height: p.Height, Taken: p.Taken, Notes: []string{}, Again: again}
+	for i, n := range p.Notes {
+		if i < len(p.Said) {
+			s.note(p.Said[i])
+		} else {
+			s.note(n)
+		}
+	}
 	mine := v.is(p.By)
 	if p.Place != nil && mine {
 		s.Place = &EditablePlace{Lat: float64(p.Place.Position.Lat), Lon: float64(p.Place.Position.Lon),
 			Uncertainty: float64(p.Place.Uncertainty), Source: trug.FromCamera}
 		if km := l.outsideArea(p.Place.Position); km > 0 {
-			s.Notes = append(s.Notes, fmt.Sprintf("The camera's place lies %s outside the season's area: give the place yourself, or keep it if it is right.", distanceWords(km)))
+			s.note(said.As("The camera's place lies {distance} outside the season's area: give the place yourself, or keep it if it is right.", "distance", distanceWords(km)))
 		}
 	}
 	if f := l.holding(p.ID); f != nil && again {
 		if v.is(f.RecorderID) {
 			s.InRecord = f.Number
-			s.Notes = append(s.Notes, fmt.Sprintf("This photograph is already in your record %s. One photograph belongs to one record.", f.Number))
+			s.note(said.As("This photograph is already in your record {number}. One photograph belongs to one record.", "number", f.Number))
 		} else {
-			s.Notes = append(s.Notes, "This photograph is already in somebody's record. One photograph belongs to one record.")
+			s.note(said.As("This photograph is already in somebody's record. One photograph belongs to one record."))
 		}
 	}
 	return s, nil
+}
+
+// note adds a sentence to show beside the photograph.
+func (s *ShownPhotograph) note(n any) {
+	s.Notes = append(s.Notes, said.English(n))
+	notes, _ := s.Said["notes"].([]any)
+	s.Said.Put("notes", append(notes, n))
 }
 
 // holding returns the find in which a photograph is a view, nil for none. A
@@ -236,7 +251,7 @@ func fileFault(fileName string, err error) error {
 	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return err
 	}
-	return &trug.Error{Kind: trug.Invalid, Field: fileName, Says: err.Error()}
+	return trug.Errorf(trug.Invalid, fileName, "%v", err)
 }
 
 // cleanFileName returns the last part of a file's name, short and printable.

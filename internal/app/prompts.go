@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"trug"
+	"trug/science/said"
 )
 
 // Prompt is something that a question or a request could ask people to do to
@@ -30,11 +31,21 @@ type Ruling struct {
 	// Why says what forbids it, or under which condition it is allowed.
 	Why string `json:"why,omitempty"`
 	// Instead says what can be seen without touching.
-	Instead string `json:"instead,omitempty"`
+	Instead string      `json:"instead,omitempty"`
+	Said    said.Fields `json:"said,omitempty"`
 }
 
+// because says why.
+func (r *Ruling) because(why fmt.Stringer) {
+	r.Why = why.String()
+	r.Said.Put("why", why)
+}
+
+// why is what because said.
+func (r *Ruling) why() any { return r.Said["why"] }
+
 // insteadOf says what can be seen without touching.
-var insteadOf = map[Prompt]string{
+var insteadOf = map[Prompt]said.Words{
 	ToPick:  "Look underneath with a small mirror, or hold the phone low.",
 	ToCut:   "Look where a slug or a foot has broken one already.",
 	ToDig:   "Clear the loose leaves from the foot of the stem, look, and lay them back.",
@@ -52,28 +63,29 @@ func (l *ledger) rule(siteID trug.ID, day trug.Date, untouched bool, p Prompt) R
 	permission := site.Permission
 	switch {
 	case untouched:
-		r.Why = "This kind is protected: it is looked at and left as it is."
+		r.because(said.As("This kind is protected: it is looked at and left as it is."))
 	case !known:
-		r.Why = "It is not known whose land this is: ask the land manager first."
+		r.because(said.As("It is not known whose land this is: ask the land manager first."))
 	case permission == nil:
-		r.Why = fmt.Sprintf("No permission is known for %s: ask the land manager first.", site.Name)
+		r.because(said.As("No permission is known for {site}: ask the land manager first.", "site", site.Name))
 	case !permission.Covers(day):
-		r.Why = fmt.Sprintf("The permission for %s does not cover %s.", site.Name, dayWords(day))
+		r.because(said.As("The permission for {site} does not cover {day}.", "site", site.Name, "day", said.Day{Day: string(day)}))
 	default:
 		switch leave := leaveOf(*permission, p); leave {
 		case trug.Allowed:
 			r.May = true
 			if permission.Part != "" || permission.Words != "" || site.Rule != "" {
-				r.Why = conditions(*permission, site.Rule)
+				r.because(conditions(*permission, site.Rule))
 			}
 			return r
 		case trug.Barred:
-			r.Why = fmt.Sprintf("At %s this is not allowed.", site.Name)
+			r.because(said.As("At {site} this is not allowed.", "site", site.Name))
 		default:
-			r.Why = fmt.Sprintf("It is not known whether this is allowed at %s: ask the land manager first.", site.Name)
+			r.because(said.As("It is not known whether this is allowed at {site}: ask the land manager first.", "site", site.Name))
 		}
 	}
-	r.Instead = insteadOf[p]
+	r.Instead = string(insteadOf[p])
+	r.Said.Put("instead", said.As(insteadOf[p]))
 	return r
 }
 
@@ -108,14 +120,14 @@ func both(a, b trug.Leave) trug.Leave {
 	return trug.NotKnown
 }
 
-func conditions(p trug.Permission, rule string) string {
-	words := ""
+func conditions(p trug.Permission, rule string) said.List {
+	var words []any
 	for _, w := range []string{p.Words, p.Part, rule} {
 		if w != "" {
-			words += sentence(w) + ". "
+			words = append(words, sentence(w)+".")
 		}
 	}
-	return words + "Ask the land manager if in doubt."
+	return said.After(append(words, said.As("Ask the land manager if in doubt."))...)
 }
 
 // RulingsAsked is where, when and about what it is asked whether a prompt may be made.

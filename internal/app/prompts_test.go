@@ -1,7 +1,7 @@
 package app_test
 
 import (
-	"slices"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -81,7 +81,7 @@ func TestPromptsByPlace(t *testing.T) {
 				code = x.Code
 			}
 		}
-		if got, want := rulings(at), rulings(app.RulingsAsked{Site: code}); !slices.Equal(got, want) {
+		if got, want := rulings(at), rulings(app.RulingsAsked{Site: code}); !reflect.DeepEqual(got, want) {
 			t.Errorf("in the middle of %s, saved at %s: %+v, want %+v", site.Code, code, got, want)
 		}
 		protected := at
@@ -99,7 +99,7 @@ func TestPromptsByPlace(t *testing.T) {
 		"half typed":     {Source: trug.FromText, Text: "48.5"},
 		"from somewhere": {Lat: 48.5, Lon: -19.9, Source: "dream"},
 	} {
-		if got := rulings(app.RulingsAsked{Place: p}); !slices.Equal(got, unknown) {
+		if got := rulings(app.RulingsAsked{Place: p}); !reflect.DeepEqual(got, unknown) {
 			t.Errorf("%s: %+v, want as where nobody knows: %+v", name, got, unknown)
 		}
 	}

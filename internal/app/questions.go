@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -11,6 +10,7 @@ import (
 	"trug"
 	"trug/science/describe"
 	"trug/science/key"
+	"trug/science/said"
 )
 
 // FindQuestions is what a recorder is asked about a find: the questions that
@@ -31,6 +31,7 @@ type FindQuestions struct {
 	Told string `json:"told"`
 	// Answered lists what was answered, so that it can be changed.
 	Answered []ShownAnswer `json:"answered"`
+	Said     said.Fields   `json:"said,omitempty"`
 }
 
 // ShownQuestion is one question.
@@ -66,8 +67,9 @@ type ShownAnswer struct {
 	Answer    string `json:"answer"`
 	// From says where the answer was filled from or measured, and by whom; empty
 	// for one of somebody's own. Sizes are the measurements behind it.
-	From  string    `json:"from"`
-	Sizes []trug.ID `json:"sizes"`
+	From  string      `json:"from"`
+	Sizes []trug.ID   `json:"sizes"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // fewQuestions is how many a recorder is asked.
@@ -104,6 +106,7 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: s.listed(l, v, f, f.Description, measured)}
 	if f.Form != "" {
 		out.Group = label("form", f.Form)
+		out.Said.Put("group", labelSaid("form", f.Form))
 	}
 	may := l.mayLook(f)
 	open := words.ToAsk("recorder", answers, viewKinds(f))
@@ -159,7 +162,7 @@ func shownQuestion(c describe.Character) ShownQuestion {
 
 // answered puts answers into words one by one; origin says where one was filled
 // from.
-func answered(words *describe.Vocabulary, list []describe.Answer, origin func(describe.Answer) string) []ShownAnswer {
+func answered(words *describe.Vocabulary, list []describe.Answer, origin func(describe.Answer) said.Sentence) []ShownAnswer {
 	out := []ShownAnswer{}
 	for _, a := range list {
 		c, ok := words.Character(a.Character)
@@ -171,16 +174,46 @@ func answered(words *describe.Vocabulary, list []describe.Answer, origin func(de
 			// Beside "Cap colours" a sentence's "coloured" says it twice.
 			text = strings.TrimPrefix(facts[0].Text, "coloured ")
 		}
-		out = append(out, ShownAnswer{Character: a.Character, Label: c.Label, Answer: text, From: origin(a), Sizes: []trug.ID{}})
+		shown := ShownAnswer{Character: a.Character, Label: c.Label, Answer: text, From: origin(a).String(), Sizes: []trug.ID{}}
+		shown.Said.Put("label", said.As(said.Words(c.Label)))
+		shown.Said.Put("answer", answerSaid(words, c, a))
+		shown.Said.Put("from", origin(a))
+		out = append(out, shown)
 	}
 	return out
+}
+
+// answerSaid puts an answer into words for other languages: its states one
+// after another, its figures, or why there is none.
+func answerSaid(words *describe.Vocabulary, c describe.Character, a describe.Answer) any {
+	if b := words.Meaning(a); b != describe.Answered {
+		return said.As(map[describe.Blank]said.Words{describe.NotLookedFor: "not looked for", describe.NotVisible: "not visible", describe.Absent: "absent"}[b])
+	}
+	switch {
+	case a.Number != nil && c.Unit == "count":
+		return a.Number.Typeset()
+	case a.Number != nil:
+		return a.Number.Typeset() + " " + c.Unit
+	case len(a.States) == 0:
+		return a.Text
+	}
+	var states said.List
+	if a.Either {
+		states.By = said.Or
+	}
+	for _, s := range c.States {
+		if slices.Contains(a.States, s.Name) {
+			states.List = append(states.List, said.Inside{Inside: said.As(said.Words(s.Label))})
+		}
+	}
+	return states
 }
 
 // listed puts what is known of a find into words one by one: what was answered,
 // in order, and what was measured, with its origin.
 func (k *seasonKey) listed(l *ledger, v Viewer, f *find, own []describe.Answer, measured describe.Answers) []ShownAnswer {
 	own = slices.DeleteFunc(slices.Clone(own), func(a describe.Answer) bool { _, is := measured[a.Character]; return is })
-	from := func(x describe.Answer) string { return l.originOf(v, f, x) }
+	from := func(x describe.Answer) said.Sentence { return l.originOf(v, f, x) }
 	out := answered(k.words, own, from)
 	for _, c := range k.words.Characters() {
 		a, ok := measured[c.Name]
@@ -188,14 +221,16 @@ func (k *seasonKey) listed(l *ledger, v Viewer, f *find, own []describe.Answer, 
 			continue
 		}
 		for _, shown := range answered(k.words, []describe.Answer{a}, from) {
-			var says []string
+			says := said.List{By: "; "}
 			for _, m := range l.sizesFor(v, f) {
 				if m.Character == c.Name {
 					shown.Sizes = append(shown.Sizes, m.ID)
-					says = append(says, fmt.Sprintf("%s in the view %s by %s", sizeWords(m), f.kindOf(m.ViewID), l.person(m.By)))
+					says.List = append(says.List, said.As("{size} in the view {view} by {person}", "size", sizeSaid(m), "view", f.kindOf(m.ViewID).Said(), "person", l.person(m.By)))
 				}
 			}
-			shown.From = "Measured on the field card: " + strings.Join(says, "; ") + "."
+			origin := said.As("Measured on the field card: {sizes}.", "sizes", says)
+			shown.From = origin.String()
+			shown.Said.Put("from", origin)
 			out = append(out, shown)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // GivenRequest asks for more evidence of a find.
@@ -30,7 +31,8 @@ type ShownRequest struct {
 	// Until is the last day on which going back is worth while.
 	Until trug.Date `json:"until,omitempty"`
 	// May lists how the viewer may end it.
-	May []trug.RequestEnd `json:"may"`
+	May  []trug.RequestEnd `json:"may"`
+	Said said.Fields       `json:"said,omitempty"`
 }
 
 // Askable is something that can be asked for of a find, or can't for a reason.
@@ -51,6 +53,7 @@ type AskedWith struct {
 	Name   ShownName      `json:"name"`
 	Found  string         `json:"found"`
 	Asked  []ShownRequest `json:"asked"`
+	Said   said.Fields    `json:"said,omitempty"`
 }
 
 // AskFor asks the recorder for more evidence, in a set sentence.
@@ -73,7 +76,7 @@ func (a *App) AskFor(ctx context.Context, v Viewer, id trug.ID, g GivenRequest) 
 	if slices.ContainsFunc(l.asked(v, f), func(was ShownRequest) bool { return was.What == g.What && was.View == g.View }) {
 		return a.sheetFor(ctx, l, v, f) // asked for already
 	}
-	if why := l.cannotAsk(v, f, q); why != "" {
+	if why := l.cannotAsk(v, f, q); said.English(why) != "" {
 		return RecordSheet{}, trug.Errorf(trug.Conflict, "", "%s", why)
 	}
 	if err := a.write(ctx, func(w store.Writer) error { return putOnce(ctx, w, q, q.ID, a.author(v), a) }); err != nil {
@@ -177,15 +180,18 @@ func (l *ledger) requestsOf(v Viewer, f *find, open bool) []ShownRequest {
 		if f.come(q) || q.How == trug.RequestTakenBack || open != (q.Ended.IsZero() && back.Can) {
 			continue
 		}
-		s := ShownRequest{ID: q.ID, What: q.What, View: q.View, Words: requestWords(q), By: shortName(l.person(q.By)), Says: l.askWords(v, f, q), May: []trug.RequestEnd{}}
+		s := ShownRequest{ID: q.ID, What: q.What, View: q.View, Words: string(requestWords(q)), By: shortName(l.person(q.By)), May: []trug.RequestEnd{}}
+		s.Said.Put("words", said.As(requestWords(q)))
+		says, going := l.askWords(v, f, q), tooLate(f, back)
 		switch {
 		case open:
-			s.Return, s.Until, s.May = returnWords(back), back.Until, l.mayEnd(v, f, q)
+			going, s.Until, s.May = returnWords(back), back.Until, l.mayEnd(v, f, q)
 		case q.How == trug.RequestGone:
-			s.Return = "It was not there any more."
-		default:
-			s.Return = tooLate(f, back)
+			going = said.As("It was not there any more.")
 		}
+		s.Says, s.Return = said.English(says), going.String()
+		s.Said.Put("says", says)
+		s.Said.Put("return", going)
 		out = append(out, s)
 	}
 	return out
@@ -200,7 +206,9 @@ func (l *ledger) askedOfChildren(v Viewer) []AskedWith {
 			continue
 		}
 		if asked := l.requestsOf(v, f, true); len(asked) > 0 {
-			out = append(out, AskedWith{Record: f.ID, Number: f.Number, Child: l.person(child.ID), Name: l.dayName(v, f), Found: foundWords(f.Found), Asked: asked})
+			with := AskedWith{Record: f.ID, Number: f.Number, Child: l.person(child.ID), Name: l.dayName(v, f), Found: foundWords(f.Found).String(), Asked: asked}
+			with.Said.Put("found", foundWords(f.Found))
+			out = append(out, with)
 		}
 	}
 	return out
@@ -219,7 +227,7 @@ func (l *ledger) askable(v Viewer, f *find) []Askable {
 	}
 	add := func(q trug.Request) {
 		if !slices.ContainsFunc(asked, func(was ShownRequest) bool { return was.What == q.What && was.View == q.View }) {
-			out = append(out, Askable{What: q.What, View: q.View, Words: requestWords(q), Cannot: l.cannotAsk(v, f, q)})
+			out = append(out, Askable{What: q.What, View: q.View, Words: string(requestWords(q)), Cannot: said.English(l.cannotAsk(v, f, q))})
 		}
 	}
 	for _, kind := range trug.ViewKinds {
@@ -236,50 +244,50 @@ func (l *ledger) askable(v Viewer, f *find) []Askable {
 	return out
 }
 
-// cannotAsk says why something can't be asked for, empty where it can.
-func (l *ledger) cannotAsk(v Viewer, f *find, q trug.Request) string {
+// cannotAsk says why something can't be asked for, nil where it can.
+func (l *ledger) cannotAsk(v Viewer, f *find, q trug.Request) any {
 	if back := trug.ReturnFor(f.Record, q, l.today); !back.Can {
 		return tooLate(f, back)
 	}
 	if q.What == trug.ForSpecimen {
 		if r := l.rule(l.siteFor(v, f.SiteID), l.today, f.untouched() && !l.underFlap(v, f), ToKeep); !r.May {
-			return r.Why
+			return r.why()
 		}
 	}
-	return ""
+	return nil
 }
 
 // requestWords name what is asked for.
-func requestWords(q trug.Request) string {
+func requestWords(q trug.Request) said.Words {
 	if q.What != trug.ForView {
-		return string(q.What)
+		return map[trug.RequestKind]said.Words{trug.ForSize: said.Words("size"), trug.ForSpecimen: said.Words("specimen")}[q.What]
 	}
-	return string(q.View)
+	return said.Words(q.View)
 }
 
 // standWords say for how long fruitbodies of a kind are met again.
-var standWords = map[trug.Stands]string{
+var standWords = map[trug.Stands]said.Words{
 	trug.StandsHours: "Such slime moulds creep on within a day", trug.StandsDays: "Soft fungi like this stand for some days only",
 	trug.StandsWeeks: "Fungi like this stand for some weeks", trug.StandsMonths: "Fungi like this stand for months",
 }
 
 // returnWords say whether going back is worth while.
-func returnWords(r trug.Return) string {
+func returnWords(r trug.Return) said.Sentence {
 	switch {
 	case r.Kept:
-		return "The specimen that was kept can show it: nobody needs to go back."
+		return said.As("The specimen that was kept can show it: nobody needs to go back.")
 	case r.Stands == trug.StandsYears:
-		return "Lichens stand for years: there is no hurry."
+		return said.As("Lichens stand for years: there is no hurry.")
 	case r.Until == "":
-		return ""
+		return said.Sentence{}
 	case r.Stands == trug.StandsMonths:
-		return fmt.Sprintf("%s: any day until %s will do.", standWords[r.Stands], dayWords(r.Until))
+		return said.As("{stands}: any day until {day} will do.", "stands", said.As(standWords[r.Stands]), "day", said.Day{Day: string(r.Until)})
 	}
-	return fmt.Sprintf("%s: going back is worth while until %s.", standWords[r.Stands], dayWords(r.Until))
+	return said.As("{stands}: going back is worth while until {day}.", "stands", said.As(standWords[r.Stands]), "day", said.Day{Day: string(r.Until)})
 }
 
-func tooLate(f *find, r trug.Return) string {
-	return fmt.Sprintf("Too late to go back: it was found on %s. %s.", dayWords(f.Found.Date), standWords[r.Stands])
+func tooLate(f *find, r trug.Return) said.Sentence {
+	return said.As("Too late to go back: it was found on {day}. {stands}.", "day", said.Day{Day: string(f.Found.Date)}, "stands", said.As(standWords[r.Stands]))
 }
 
 // prompted is what a view asks people to do; looking asks nothing.
@@ -287,28 +295,27 @@ var prompted = map[trug.ViewKind]Prompt{trug.Cut: ToCut, trug.Base: ToDig, trug.
 
 // askWords is the set sentence by which more of a find is asked for,
 // as the site, the permission and the species allow it.
-func (l *ledger) askWords(v Viewer, f *find, q trug.Request) string {
+func (l *ledger) askWords(v Viewer, f *find, q trug.Request) fmt.Stringer {
 	switch q.What {
 	case trug.ForSize:
-		return "A size would help: lay the field card beside it, level with the rim of the cap, and take the view again."
+		return said.As("A size would help: lay the field card beside it, level with the rim of the cap, and take the view again.")
 	case trug.ForSpecimen:
-		return "The specimen would help: one fruitbody whole with its foot, dried, its number " + f.Number + " on paper beside it."
+		return said.As("The specimen would help: one fruitbody whole with its foot, dried, its number {number} on paper beside it.", "number", f.Number)
 	}
 	kind := q.View
 	p, does := prompted[kind]
 	if !does {
-		return lookWords[kind]
+		return said.As(lookWords[kind])
 	}
 	r := l.rule(l.siteFor(v, f.SiteID), l.today, f.untouched() && !l.underFlap(v, f), p)
 	if r.May {
-		return mayWords[kind]
+		return said.As(mayWords[kind])
 	}
-	return fmt.Sprintf("A view of the %s would help, as far as it can be seen without touching. Please do not %s: %s %s",
-		seenWords[kind], notWords[p], lowerFirst(r.Why), r.Instead)
+	return said.After(said.As(untouchedWords[kind]), r.why(), r.Said["instead"])
 }
 
 // lookWords ask for views that need looking alone.
-var lookWords = map[trug.ViewKind]string{
+var lookWords = map[trug.ViewKind]said.Words{
 	trug.Top:          "A view from above would help: the whole cap, straight down.",
 	trug.Side:         "A view from the side would help: cap, stem and the foot of it.",
 	trug.Underneath:   "A view from underneath would help: gills, pores or spines. A small mirror or the phone held low does it without picking.",
@@ -318,18 +325,15 @@ var lookWords = map[trug.ViewKind]string{
 }
 
 // mayWords ask for more where site and permission allow it.
-var mayWords = map[trug.ViewKind]string{
+var mayWords = map[trug.ViewKind]said.Words{
 	trug.Cut:        "A view of the cut would help: one fruitbody, cut from top to bottom.",
 	trug.Base:       "A view of the base would help: one fruitbody, lifted out with its foot, the hole filled again.",
 	trug.SporePrint: "A spore print would help: one cap laid on paper, half white, half dark, over night.",
 }
 
-// seenWords name what such a view would show.
-var seenWords = map[trug.ViewKind]string{
-	trug.Cut:        "inside",
-	trug.Base:       "foot of the stem",
-	trug.SporePrint: "colour of the spores",
+// untouchedWords ask for what can be seen without touching, where more is not allowed.
+var untouchedWords = map[trug.ViewKind]said.Words{
+	trug.Cut:        "A view of the inside would help, as far as it can be seen without touching. Please do not cut one.",
+	trug.Base:       "A view of the foot of the stem would help, as far as it can be seen without touching. Please do not dig one out.",
+	trug.SporePrint: "A view of the colour of the spores would help, as far as it can be seen without touching. Please do not take one for a print.",
 }
-
-// notWords name what people are asked to leave undone.
-var notWords = map[Prompt]string{ToCut: "cut one", ToDig: "dig one out", ToPrint: "take one for a print"}

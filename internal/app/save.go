@@ -12,6 +12,7 @@ import (
 	"trug/internal/store"
 	"trug/science/describe"
 	"trug/science/place"
+	"trug/science/said"
 )
 
 // SaveRecord keeps a recorder's record, new or changed, with its views. The
@@ -159,9 +160,9 @@ func (a *App) checkDate(l *ledger, w trug.When, isOK bool, fault func(field, for
 	case !w.Date.Valid():
 		// Validate says so.
 	case w.Date > today:
-		fault("found", "%s has not come yet (today is %s): set the day, and the camera's clock too", dayWords(w.Date), dayWords(today))
+		fault("found", "%s has not come yet (today is %s): set the day, and the camera's clock too", daySaid(w.Date), daySaid(today))
 	case (w.Date < l.season.Starts || w.Date > l.season.Ends) && !isOK:
-		fault("found", "%s lies outside the season (%s to %s): set the day, or say that it is right", dayWords(w.Date), dayWords(l.season.Starts), dayWords(l.season.Ends))
+		fault("found", "%s lies outside the season (%s to %s): set the day, or say that it is right", daySaid(w.Date), daySaid(l.season.Starts), daySaid(l.season.Ends))
 	}
 }
 
@@ -185,7 +186,7 @@ func readPlace(e *EditablePlace) (*trug.Place, error) {
 		}
 	case trug.FromPin, trug.FromPhone, trug.FromCamera, trug.FromSite:
 	default:
-		return nil, fmt.Errorf("say where the place comes from: camera, phone, pin or text")
+		return nil, said.Errorf("say where the place comes from: camera, phone, pin or text")
 	}
 	return &p, nil
 }

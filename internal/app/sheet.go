@@ -6,6 +6,7 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // Record returns a record sheet. What the viewer may not know of is answered
@@ -47,14 +48,15 @@ func (a *App) sheetFor(ctx context.Context, l *ledger, v Viewer, f *find) (Recor
 
 func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 	facts := trug.FactsOf(f.Record, l.kinds(f), l.person(f.RecorderID))
-	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f),
-		Views: l.shownViews(v, f), Withheld: l.withheldFrom(v, f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found), Place: l.showPlace(v, f),
+	s := RecordSheet{ID: f.ID, Number: f.Number, Name: l.shownName(v, f), Facts: facts.Sentence(), Naming: l.namingWords(v, f).String(),
+		Views: l.shownViews(v, f), Withheld: l.withheldFrom(v, f), Misses: notNil(facts.Misses), Found: f.Found, FoundIn: foundWords(f.Found).String(), Place: l.showPlace(v, f),
 		Recorder: l.person(f.RecorderID), Mine: v.is(f.RecorderID), Site: l.sites[l.siteFor(v, f.SiteID)].Name,
 		FormState: f.Form, Form: label("form", f.Form), Substrate: label("substrate", f.Substrate), Host: f.Host,
 		Habit: label("habit", f.Habit), Ripeness: label("ripeness", f.Ripeness), Smell: label("smell", f.Smell),
 		SporePrint: label("spore_print", f.SporePrint), NumberSeen: f.NumberSeen, Voucher: f.Voucher, Remarks: f.Remarks,
 		Flap: l.underFlap(v, f), Slips: []ShownSlip{}, Asked: l.asked(v, f), Unanswered: l.unanswered(v, f), Askable: l.askable(v, f), May: l.may(v, f), Drawing: a.waits(f), Sizes: l.shownSizes(v, f),
 		Colours: l.shownColours(v, f), Together: l.togetherFor(v, f)}
+	s.tell(f, l.namingWords(v, f), facts)
 	if l.knows(v, f.SiteID) {
 		s.Foray = l.forays[f.ForayID].Name
 	}
@@ -62,9 +64,11 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		s.Misses = notNil(slices.Clone(trug.FourViews))
 	}
 	if s.Flap {
-		s.Facts = l.factsUnderFlap(f)
+		under := l.factsUnderFlap(f)
+		s.Facts = under.String()
+		s.Said.Put("facts", under)
 		// That a place is protected, and why, would tell what others named it.
-		s.Place.Protected, s.Place.Says = false, ""
+		s.Place.Protected, s.Place.Says, s.Place.Said = false, "", nil
 		return s
 	}
 	if l.mayFieldName(v, f) {
@@ -85,15 +89,28 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 	return s
 }
 
+// tell says what stands on the sheet for every language.
+func (s *RecordSheet) tell(f *find, naming said.Sentence, facts trug.Facts) {
+	s.Said.Put("facts", facts.Said())
+	s.Said.Put("naming", naming)
+	s.Said.Put("foundWords", foundWords(s.Found))
+	for _, c := range []struct{ field, character, state string }{{"form", "form", f.Form}, {"substrate", "substrate", f.Substrate}, {"habit", "habit", f.Habit},
+		{"ripeness", "ripeness", f.Ripeness}, {"smell", "smell", f.Smell}, {"sporePrint", "spore_print", f.SporePrint}} {
+		if c.state != "" {
+			s.Said.Put(c.field, labelSaid(c.character, c.state))
+		}
+	}
+}
+
 // factsUnderFlap is the sentence of facts without the field name in it.
-func (l *ledger) factsUnderFlap(f *find) string {
+func (l *ledger) factsUnderFlap(f *find) said.Sentence {
 	r := f.Record
 	r.FieldName = trug.FieldName{}
 	facts := trug.FactsOf(r, l.kinds(f), "")
 	if len(l.kinds(f)) == 0 {
-		return "No photograph; what was said of it in words."
+		return said.As("No photograph; what was said of it in words.")
 	}
-	return facts.Sentence()
+	return facts.Said()
 }
 
 // underFlap reports whether the field name and earlier opinions lie under the
@@ -124,7 +141,8 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 	for _, w := range l.viewsFor(v, f) {
 		p := l.photographs[w.PhotographID]
 		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height,
-			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: l.waitsWords(v, f, w)}
+			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: string(l.waitsWords(v, f, w))}
+		view.Said.Put("waits", said.As(l.waitsWords(v, f, w)))
 		view.PxPerMM = l.screenScale(p)
 		if len(p.Taken.Time) >= 5 {
 			view.Taken = p.Taken.Time[:5]
@@ -235,7 +253,8 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		slices.SortFunc(changes, func(x, y store.Amendment) int { return int(y.Seq - x.Seq) })
 		for _, c := range changes {
-			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: amendmentWords(c, l.whole != nil), Palette: amendmentPalette(c)})
+			words := amendmentWords(c, l.whole != nil)
+			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: words.String(), Palette: amendmentPalette(c), Said: said.Fields{"what": words}})
 		}
 		return nil
 	})

@@ -2,6 +2,7 @@ package app
 
 import (
 	"trug"
+	"trug/science/said"
 )
 
 // The structs below are what a viewer is shown: the domain's things after
@@ -84,8 +85,9 @@ type ShownPlace struct {
 	Source      string  `json:"source,omitempty"`
 	// Protected is set when outsiders learn less; Says tells what they see
 	// and who decided.
-	Protected bool   `json:"protected,omitempty"`
-	Says      string `json:"says,omitempty"`
+	Protected bool        `json:"protected,omitempty"`
+	Says      string      `json:"says,omitempty"`
+	Said      said.Fields `json:"said,omitempty"`
 }
 
 // ShownName is a name as it is written: parts, so that the epithets can be
@@ -97,7 +99,8 @@ type ShownName struct {
 	Rank       trug.Rank      `json:"rank,omitempty"`
 	Qualifier  trug.Qualifier `json:"qualifier,omitempty"`
 	// Instead says in words why no name stands here: "No name yet".
-	Instead string `json:"instead,omitempty"`
+	Instead string      `json:"instead,omitempty"`
+	Said    said.Fields `json:"said,omitempty"`
 }
 
 // ShownView is one view of a find.
@@ -118,7 +121,8 @@ type ShownView struct {
 	Withheld bool `json:"withheld,omitempty"`
 	Cropped  bool `json:"cropped,omitempty"`
 	// Waits says so in words, to the recorder and the coordinator.
-	Waits string `json:"waits,omitempty"`
+	Waits string      `json:"waits,omitempty"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // ShownSlip is a determination slip.
@@ -139,6 +143,8 @@ type RecordSheet struct {
 	ID     trug.ID   `json:"id"`
 	Number string    `json:"number"`
 	Name   ShownName `json:"name"`
+	// Said holds sentences of the sheet for other languages.
+	Said said.Fields `json:"said,omitempty"`
 	// Facts is the sentence on views and what lacks; Naming that on opinions.
 	Facts  string          `json:"facts"`
 	Naming string          `json:"naming"`
@@ -246,7 +252,8 @@ type ShownPhotograph struct {
 	// InRecord is the number of the viewer's record that already holds it.
 	InRecord string `json:"inRecord,omitempty"`
 	// Again is set when the same file had been handed in before.
-	Again bool `json:"again"`
+	Again bool        `json:"again"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // DaybookPage is a recorder's records of a day.
@@ -279,6 +286,7 @@ type DayFind struct {
 	Asked   []ShownRequest  `json:"asked"`
 	Thumb   trug.ID         `json:"thumb,omitempty"`
 	Drawing bool            `json:"drawing,omitempty"`
+	Said    said.Fields     `json:"said,omitempty"`
 }
 
 // BookQuery chooses and orders lines of the Record book.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"trug"
+	"trug/science/said"
 )
 
 // What the desk's pages show.
@@ -173,6 +174,7 @@ type ShownAmendment struct {
 	What string    `json:"what" doc:"What was changed, in words"`
 	// Palette holds the main colours where a colour was measured.
 	Palette []ShownTone `json:"palette,omitempty"`
+	Said    said.Fields `json:"said,omitempty"`
 }
 
 // DrawingProgress tells how far the demonstration's photographs are drawn.

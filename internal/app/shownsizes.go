@@ -5,6 +5,7 @@ import (
 
 	"trug"
 	"trug/science/measure"
+	"trug/science/said"
 )
 
 // shownSizes lists the sizes of the views that the viewer sees.
@@ -40,6 +41,8 @@ func (l *ledger) shownSize(v Viewer, m trug.Measurement) ShownSize {
 		s.Figures = append(s.Figures, one)
 	}
 	s.Words = sizeWords(m)
+	s.Said.Put("words", sizeSaid(m))
+	s.Said.Put("label", said.As(said.Words(sizeLabel(m))))
 	if len(m.Figures) > 1 {
 		s.Range = s.Words
 	}
@@ -48,9 +51,11 @@ func (l *ledger) shownSize(v Viewer, m trug.Measurement) ShownSize {
 
 // sizeWords says a size plainly: one with its uncertainty, several as the trade
 // writes a range.
-func sizeWords(m trug.Measurement) string {
+func sizeWords(m trug.Measurement) string { return said.English(sizeSaid(m)) }
+
+func sizeSaid(m trug.Measurement) any {
 	if len(m.Figures) == 1 {
-		return measuredOf(m.Figures[0]).Words()
+		return measuredOf(m.Figures[0]).Said()
 	}
 	var values []measure.Millimetres
 	for _, g := range m.Figures {
@@ -73,6 +78,6 @@ func sizeLabel(m trug.Measurement) string {
 	if m.Label != "" {
 		return m.Label
 	}
-	return map[trug.MeasurementKind]string{trug.MeasuredLength: "Length", trug.MeasuredCurve: "Length along a curve",
-		trug.MeasuredOutline: "Greatest width", trug.MeasuredAcross: "Width across"}[m.Kind]
+	return string(map[trug.MeasurementKind]said.Words{trug.MeasuredLength: "Length", trug.MeasuredCurve: "Length along a curve",
+		trug.MeasuredOutline: "Greatest width", trug.MeasuredAcross: "Width across"}[m.Kind])
 }

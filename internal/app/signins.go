@@ -9,6 +9,7 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // ShownSignIn is a sign-in of one's own that is over.
@@ -39,7 +40,7 @@ func (a *App) SignIns(ctx context.Context, v Viewer) ([]ShownSignIn, error) {
 	})
 	out := []ShownSignIn{}
 	for _, s := range past[:min(mostSignIns, len(past))] {
-		out = append(out, ShownSignIn{ID: s.ID, Label: s.Label, By: s.By, Created: s.Created, Ended: s.Ended, Says: endWords(s), Until: store.SignInErased(s)})
+		out = append(out, ShownSignIn{ID: s.ID, Label: s.Label, By: s.By, Created: s.Created, Ended: s.Ended, Says: string(endWords(s)), Until: store.SignInErased(s)})
 	}
 	return out, err
 }
@@ -72,13 +73,13 @@ func (a *App) stillIn(ctx context.Context, r store.Reader, f store.SecretFilter,
 }
 
 // endWords says how a sign-in ended.
-func endWords(s trug.SignIn) string {
-	return cmp.Or(map[trug.SignInEnd]string{
+func endWords(s trug.SignIn) said.Words {
+	return cmp.Or(map[trug.SignInEnd]said.Words{
 		trug.EndLeft:      "left on the device itself",
 		trug.EndElsewhere: "signed out from another device",
 		trug.EndByDesk:    "signed out by a coordinator",
 		trug.EndAnew:      "signed out by a new invitation",
-	}[s.How], "signed out by itself, not having been used")
+	}[s.How], said.Words("signed out by itself, not having been used"))
 }
 
 // endSessions ends the sessions that the filter chooses but one, and keeps when
@@ -155,9 +156,9 @@ func (l *ledger) entryLine(s trug.SignIn, in bool) AuditLine {
 	case in:
 		what += "still in"
 	case s.Ended.IsZero():
-		what += endWords(s)
+		what += string(endWords(s))
 	default:
-		what += endWords(s) + " on " + dayWords(trug.DateOf(s.Ended.In(zone(l.season)))) + " at " + s.Ended.In(zone(l.season)).Format("15:04")
+		what += string(endWords(s)) + " on " + dayWords(trug.DateOf(s.Ended.In(zone(l.season)))) + " at " + s.Ended.In(zone(l.season)).Format("15:04")
 	}
 	return AuditLine{At: s.Created, Person: s.PersonID, By: l.person(s.PersonID), What: what, Thing: l.thingFor(store.People, s.PersonID), key: s.ID}
 }

@@ -11,6 +11,7 @@ import (
 	"trug/science/card"
 	"trug/science/describe"
 	"trug/science/measure"
+	"trug/science/said"
 )
 
 // GivenSize is a measurement as a screen sends it: what was placed where.
@@ -52,6 +53,7 @@ type ShownSize struct {
 	Print     ShownPrint    `json:"print"`
 	By        string        `json:"by"`
 	May       bool          `json:"may" doc:"The viewer may change it or take it back"`
+	Said      said.Fields   `json:"said,omitempty"`
 }
 
 // ShownFigure is one fruitbody's size.

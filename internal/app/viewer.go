@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"trug"
+	"trug/science/said"
 )
 
 // Viewer is who asks: a person of a season, or an outsider.
@@ -32,6 +33,9 @@ func (v Viewer) is(id trug.ID) bool { return v.Person != nil && v.Person.ID == i
 
 // Action is something that can be asked of the app.
 type Action string
+
+// said is the action amid a sentence.
+func (a Action) said() said.Sentence { return said.As(said.Words(a)) }
 
 // The actions. Each stands in the table below.
 const (
@@ -164,11 +168,11 @@ func (v Viewer) Permit(action Action) error {
 	case v.May(action):
 		return nil
 	case v.Person == nil && v.Lapsed:
-		return trug.Errorf(trug.NotEntered, "", "This device is no longer signed in: it was not used for long, or it was signed out from elsewhere. Come in again to %s.", action)
+		return trug.Errorf(trug.NotEntered, "", "This device is no longer signed in: it was not used for long, or it was signed out from elsewhere. Come in again to %s.", action.said())
 	case v.Person == nil:
-		return trug.Errorf(trug.NotEntered, "", "To %s, come in first: by the season's field code, or by signing in.", action)
+		return trug.Errorf(trug.NotEntered, "", "To %s, come in first: by the season's field code, or by signing in.", action.said())
 	default:
-		return trug.Errorf(trug.NotAllowed, "", "Your part in this season does not let you %s. Ask the coordinator if it should.", action)
+		return trug.Errorf(trug.NotAllowed, "", "Your part in this season does not let you %s. Ask the coordinator if it should.", action.said())
 	}
 }
 

@@ -9,20 +9,22 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/said"
 )
 
 // KeptWish is what somebody asked for, as they read it.
 type KeptWish struct {
 	// Pictures is set where the originals of their photographs are to go too.
-	Pictures bool      `json:"pictures,omitempty"`
-	Created  time.Time `json:"created"`
-	ByMe     bool      `json:"byMe" doc:"Whoever reads it asked; else the child or their adult did"`
-	Open     bool      `json:"open" doc:"It waits for the coordinator"`
-	Says     string    `json:"says" doc:"What became of it, in a set sentence"`
+	Pictures bool        `json:"pictures,omitempty"`
+	Created  time.Time   `json:"created"`
+	ByMe     bool        `json:"byMe" doc:"Whoever reads it asked; else the child or their adult did"`
+	Open     bool        `json:"open" doc:"It waits for the coordinator"`
+	Says     string      `json:"says" doc:"What became of it, in a set sentence"`
+	Said     said.Fields `json:"said,omitempty"`
 }
 
 // wishSays are the set sentences on what became of a wish, for whoever asked.
-var wishSays = map[trug.WishEnd]string{
+var wishSays = map[trug.WishEnd]said.Words{
 	"":                  "The coordinator has been told and takes the name out. Until then nothing changes, and you can change your mind.",
 	trug.WishDone:       "The name was taken out.",
 	trug.WishTakenBack:  "It was taken back.",
@@ -129,7 +131,7 @@ func (l *ledger) wishOf(v Viewer, p trug.Person) *KeptWish {
 	if last.ID == "" || last.How == trug.WishTakenBack {
 		return nil
 	}
-	return &KeptWish{Pictures: last.About == trug.NameAndPictures, Created: last.Created, ByMe: v.is(last.By), Open: last.Open(), Says: wishSays[last.How]}
+	return &KeptWish{Pictures: last.About == trug.NameAndPictures, Created: last.Created, ByMe: v.is(last.By), Open: last.Open(), Says: string(wishSays[last.How]), Said: said.Fields{"says": said.As(wishSays[last.How])}}
 }
 
 // ShownWish is what somebody asks for, for the desk.
@@ -190,7 +192,7 @@ func (a *App) Wishes(ctx context.Context, v Viewer) (WishesPage, error) {
 				s.Says = "The name comes out of the season, and the originals of the photographs are deleted; records, determinations and places stay."
 			}
 		case s.Says == "":
-			s.Says = "Declined. They read: " + wishSays[w.How]
+			s.Says = "Declined. They read: " + string(wishSays[w.How])
 		}
 		page.Wishes = append(page.Wishes, s)
 	}
@@ -204,7 +206,7 @@ func (a *App) Wishes(ctx context.Context, v Viewer) (WishesPage, error) {
 		return cmp.Or(y.Created.Compare(x.Created), strings.Compare(string(x.ID), string(y.ID)))
 	})
 	for _, how := range trug.WishRefusals {
-		page.Refusals = append(page.Refusals, WishRefusal{how, wishSays[how]})
+		page.Refusals = append(page.Refusals, WishRefusal{how, string(wishSays[how])})
 	}
 	return page, nil
 }

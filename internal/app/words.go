@@ -9,6 +9,7 @@ import (
 
 	"trug"
 	"trug/science/describe"
+	"trug/science/said"
 )
 
 // dayWords writes a day as "10 October 2026".
@@ -20,21 +21,18 @@ func dayWords(d trug.Date) string {
 	return t.Format("2 January 2006")
 }
 
+// daySaid writes a day in full.
+func daySaid(d trug.Date) said.Day { return said.Day{Day: string(d)} }
+
 // dayInSeason writes a day as "10 October", without the year.
-func dayInSeason(d trug.Date) string {
-	t, err := time.Parse(time.DateOnly, string(d))
-	if err != nil {
-		return string(d)
-	}
-	return t.Format("2 January")
-}
+func dayInSeason(d trug.Date) said.Day { return said.Day{Day: string(d), InSeason: true} }
 
 // foundWords writes when a find was made: "10 October 2026, 11:34".
-func foundWords(w trug.When) string {
+func foundWords(w trug.When) said.List {
 	if w.Time == "" {
-		return dayWords(w.Date)
+		return said.List{List: []any{said.Day{Day: string(w.Date)}}}
 	}
-	return dayWords(w.Date) + ", " + w.Time[:5]
+	return said.List{List: []any{said.Day{Day: string(w.Date)}, w.Time[:5]}, By: ", "}
 }
 
 // label returns the plain words of a state, the text itself when it is none
@@ -46,22 +44,31 @@ func label(character, state string) string {
 	return state
 }
 
+// labelSaid is label for every language: words of the vocabulary are known
+// there, what people wrote themselves stays as it is.
+func labelSaid(character, state string) any {
+	if s, ok := describe.Find(character, state); ok {
+		return said.As(said.Words(s.Label))
+	}
+	return state
+}
+
 // onWords says what a find grows on and how: "leaf litter, in a troop".
-func onWords(r trug.Record) string {
-	var parts []string
+func onWords(r trug.Record) said.List {
+	parts := said.List{List: []any{}, By: ", "}
 	if r.Substrate != "" {
-		on := lowerFirst(label("substrate", r.Substrate))
+		on := said.List{List: []any{said.Inside{Inside: labelSaid("substrate", r.Substrate)}}, By: " "}
 		if r.Host != "" {
-			on += " (" + r.Host + ")"
+			on.List = append(on.List, "("+r.Host+")")
 		}
-		parts = append(parts, on)
+		parts.List = append(parts.List, on)
 	} else if r.Host != "" {
-		parts = append(parts, r.Host)
+		parts.List = append(parts.List, r.Host)
 	}
 	if r.Habit != "" {
-		parts = append(parts, lowerFirst(label("habit", r.Habit)))
+		parts.List = append(parts.List, said.Inside{Inside: labelSaid("habit", r.Habit)})
 	}
-	return strings.Join(parts, ", ")
+	return parts
 }
 
 func lowerFirst(s string) string {
@@ -73,12 +80,12 @@ func lowerFirst(s string) string {
 }
 
 // fullStop makes a sentence of an error of a computation.
-func fullStop(err error) string {
-	s := sentence(err.Error())
-	if strings.HasSuffix(s, "?") {
-		return s
+func fullStop(err error) said.List {
+	stop := "."
+	if strings.HasSuffix(err.Error(), "?") {
+		stop = ""
 	}
-	return s + "."
+	return said.List{List: []any{said.Capital{Capital: said.Of("%v", err)}, stop}, By: said.Nothing}
 }
 
 // sentence makes words one sentence without its full stop.
@@ -100,19 +107,16 @@ func shortName(name string) string {
 }
 
 // basisWords says what a determination rests on: "photographs and description".
-func basisWords(basis []trug.Basis) string {
-	words := make([]string, len(basis))
-	for i, b := range basis {
-		words[i] = string(b)
-		if b == trug.FromSpecimen || b == trug.FromMicroscope || b == trug.FromSequence {
-			words[i] = "the " + words[i]
-		}
+func basisWords(basis []trug.Basis) said.List {
+	var words said.List
+	for _, b := range basis {
+		words.List = append(words.List, said.As(basisSaid[b]))
 	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return words
 }
+
+var basisSaid = map[trug.Basis]said.Words{trug.FromPhotographs: "photographs", trug.FromDescription: "description", trug.FromSpecimen: "the specimen",
+	trug.FromMicroscope: "the microscope", trug.FromSequence: "the sequence"}
 
 // nameWords writes a name in plain text with its qualifier where open
 // nomenclature puts it: "Russula cf. fellea", "Russula sp.".
@@ -131,16 +135,23 @@ func nameWords(name string, q trug.Qualifier) string {
 func (l *ledger) shownName(v Viewer, f *find) ShownName {
 	switch n := f.naming; {
 	case l.underFlap(v, f) && len(f.slips) > 0:
-		return ShownName{Instead: "Name under the flap"}
+		return instead("Name under the flap")
 	case n.Held && !l.mayNameAny(v):
-		return ShownName{Instead: "Waits for a second opinion"}
+		return instead("Waits for a second opinion")
 	case len(f.slips) == 0:
-		return ShownName{Instead: "No name yet"}
+		return instead("No name yet")
 	case n.Taxon.Name == "":
-		return ShownName{Instead: "Opinions share no name"}
+		return instead("Opinions share no name")
 	default:
 		return ShownName{Name: n.Taxon.Name, Authorship: n.Taxon.Authorship, Rank: n.Taxon.Rank, Qualifier: n.Qualifier}
 	}
+}
+
+// instead says why no name stands there.
+func instead(words said.Words) ShownName {
+	n := ShownName{Instead: string(words)}
+	n.Said.Put("instead", said.As(words))
+	return n
 }
 
 // mayNameAny reports whether names that have not left the table yet may be
@@ -158,35 +169,35 @@ func (l *ledger) mayFieldName(v Viewer, f *find) bool {
 // namingWords tells in one sentence who named the find, when and on what:
 // "Galerina cf. marginata, det. A. Wolfsbane-Smith, 12 October, from
 // photographs; no second opinion."
-func (l *ledger) namingWords(v Viewer, f *find) string {
+func (l *ledger) namingWords(v Viewer, f *find) said.Sentence {
 	n := f.naming
 	switch {
 	case len(f.slips) == 0:
-		return "Nobody has put a name to it yet."
+		return said.As("Nobody has put a name to it yet.")
 	case l.underFlap(v, f):
-		return fmt.Sprintf("%s, under the flap.", count(n.Opinions, "opinion"))
+		return said.As("{opinions}, under the flap.", "opinions", opinions(n.Opinions))
 	case n.Held && !l.mayNameAny(v):
-		return "A name has been given; it waits for a second opinion before it leaves the table."
+		return said.As("A name has been given; it waits for a second opinion before it leaves the table.")
 	}
 	last := n.Counting[len(n.Counting)-1]
 	switch {
 	case n.Opinions == 1:
-		return fmt.Sprintf("%s, det. %s, %s, from %s; no second opinion.", nameWords(last.Name, last.Qualifier),
-			shortName(l.person(last.By)), dayInSeason(last.Date), basisWords(last.Basis))
+		return said.As("{name}, det. {person}, {day}, from {basis}; no second opinion.", "name", nameWords(last.Name, last.Qualifier),
+			"person", shortName(l.person(last.By)), "day", dayInSeason(last.Date), "basis", basisWords(last.Basis))
 	case n.Settled:
-		return fmt.Sprintf("%s; settled by %s, %s, from %s, after opinions differed.", nameWords(n.Taxon.Name, n.Qualifier),
-			shortName(l.person(last.By)), dayInSeason(last.Date), basisWords(last.Basis))
+		return said.As("{name}; settled by {person}, {day}, from {basis}, after opinions differed.", "name", nameWords(n.Taxon.Name, n.Qualifier),
+			"person", shortName(l.person(last.By)), "day", dayInSeason(last.Date), "basis", basisWords(last.Basis))
 	case n.Differ && n.Taxon.Name == "":
-		return fmt.Sprintf("%s differ: %s. They share no name on the checklist.", count(len(n.Counting), "opinion"), l.names(n.Counting))
+		return said.As("{opinions} differ: {names}. They share no name on the checklist.", "opinions", opinions(len(n.Counting)), "names", l.names(n.Counting))
 	case n.Differ:
-		return fmt.Sprintf("%s differ: %s. What they share is %s.", count(len(n.Counting), "opinion"), l.names(n.Counting), n.Taxon.Name)
+		return said.As("{opinions} differ: {names}. What they share is {name}.", "opinions", opinions(len(n.Counting)), "names", l.names(n.Counting), "name", n.Taxon.Name)
 	default:
 		return l.agreeing(n)
 	}
 }
 
 // agreeing is namingWords for opinions that give the same name.
-func (l *ledger) agreeing(n trug.Naming) string {
+func (l *ledger) agreeing(n trug.Naming) said.Sentence {
 	dets := make([]string, len(n.Counting))
 	basis := []trug.Basis{}
 	doubting := 0
@@ -201,11 +212,11 @@ func (l *ledger) agreeing(n trug.Naming) string {
 			doubting++
 		}
 	}
-	s := fmt.Sprintf("%s, det. %s, from %s: the same name", nameWords(n.Taxon.Name, n.Qualifier), strings.Join(dets, ", "), basisWords(basis))
+	values := []any{"name", nameWords(n.Taxon.Name, n.Qualifier), "people", strings.Join(dets, ", "), "basis", basisWords(basis), "doubting", doubting, "qualifier", string(n.Qualifier)}
 	if 0 < doubting && doubting < len(n.Counting) {
-		s += fmt.Sprintf(", %s with %s", count(doubting, "of them"), n.Qualifier)
+		return said.As("{name}, det. {people}, from {basis}: the same name, {doubting, plural, one {one of them} other {# of them}} with {qualifier}.", values...)
 	}
-	return s + "."
+	return said.As("{name}, det. {people}, from {basis}: the same name.", values[:6]...)
 }
 
 // names lists the names of differing opinions with who gave them.
@@ -215,6 +226,12 @@ func (l *ledger) names(slips []trug.Determination) string {
 		words[i] = fmt.Sprintf("%s (%s)", nameWords(d.Name, d.Qualifier), shortName(l.person(d.By)))
 	}
 	return strings.Join(words, ", ")
+}
+
+// opinions counts opinions: "One opinion", "Two opinions".
+func opinions(n int) said.Sentence {
+	words := said.Words("{n, plural, =1 {One opinion} =2 {Two opinions} =3 {Three opinions} one {# opinion} other {# opinions}}")
+	return said.As(words, "n", n)
 }
 
 var numberWords = []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"}

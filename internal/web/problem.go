@@ -9,6 +9,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"trug"
+	"trug/science/said"
 )
 
 // Problem is an error as RFC 9457 has it, with the sentence for people.
@@ -18,12 +19,15 @@ type Problem struct {
 	Says   string  `json:"says" doc:"A sentence: what is wrong and what to do"`
 	Field  string  `json:"field,omitempty" doc:"Field, file or row at fault"`
 	Faults []Fault `json:"faults,omitempty" doc:"All faults, where there are several"`
+	// Said holds the sentence by its words and values, for other languages.
+	Said said.Fields `json:"said,omitempty"`
 }
 
 // Fault is one of several faults of a form.
 type Fault struct {
-	Field string `json:"field"`
-	Says  string `json:"says"`
+	Field string      `json:"field"`
+	Says  string      `json:"says"`
+	Said  said.Fields `json:"said,omitempty"`
 }
 
 // Error returns the sentence.
@@ -51,7 +55,9 @@ var statusOf = map[trug.ErrorKind]int{
 }
 
 func problem(status int, says string) *Problem {
-	return &Problem{Title: http.StatusText(status), Status: status, Says: says}
+	p := &Problem{Title: http.StatusText(status), Status: status, Says: says}
+	p.Said.Put("says", said.As(said.Words(says)))
+	return p
 }
 
 // goneAway is the status kept for a browser that left before its answer was
@@ -83,14 +89,20 @@ func (s *server) asProblem(ctx context.Context, route string, err error) *Proble
 	var faults trug.Faults
 	if errors.As(err, &faults) {
 		for _, f := range faults {
-			p.Faults = append(p.Faults, Fault{Field: f.Field, Says: f.Says})
+			p.Faults = append(p.Faults, Fault{Field: f.Field, Says: f.Says, Said: saidOf(f)})
 		}
 	}
 	var one *trug.Error
 	if errors.As(err, &one) {
-		p.Says, p.Field = one.Says, one.Field
+		p.Says, p.Field, p.Said = one.Says, one.Field, saidOf(one)
 	}
 	return p
+}
+
+// saidOf is an error's sentence as other languages know it.
+func saidOf(e *trug.Error) (f said.Fields) {
+	f.Put("says", e.Said)
+	return f
 }
 
 func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {

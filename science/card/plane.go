@@ -1,8 +1,9 @@
 package card
 
 import (
-	"errors"
 	"math"
+
+	"trug/science/said"
 )
 
 // planeParams is how many numbers a plane has: eight of a homography and one
@@ -136,7 +137,7 @@ func (p *Plane) InPart(left, top int) Plane {
 func (p *Plane) Middle() Spot { return p.mid }
 
 // ErrNoPlane says that points don't make a plane.
-var ErrNoPlane = errors.New("the points don't lie so that they show a plane")
+var ErrNoPlane = said.Errorf("the points don't lie so that they show a plane")
 
 // FitPlane lays the plane through spots of a layout as seen at pixels, by
 // least squares of the distances in the picture, without distortion. It

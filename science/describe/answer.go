@@ -1,9 +1,10 @@
 package describe
 
 import (
-	"fmt"
 	"math"
 	"slices"
+
+	"trug/science/said"
 )
 
 // Answer is what is known of one character of one find.
@@ -35,42 +36,42 @@ type Answers map[string]Answer
 func (v *Vocabulary) Check(a Answer) error {
 	c, ok := v.Character(a.Character)
 	if !ok {
-		return fmt.Errorf("there is no character %q", a.Character)
+		return said.Errorf("there is no character %q", a.Character)
 	}
 	if a.Blank != Answered {
 		if !slices.Contains([]Blank{NotLookedFor, NotVisible, Absent}, a.Blank) || len(a.States) > 0 || a.Number != nil {
-			return fmt.Errorf("%s: a blank is %q, %q or %q and has no answer beside it", c.Name, NotLookedFor, NotVisible, Absent)
+			return said.Errorf("%s: a blank is %q, %q or %q and has no answer beside it", c.Name, NotLookedFor, NotVisible, Absent)
 		}
 		return nil
 	}
 	for i, name := range a.States {
 		s, ok := c.State(name)
 		if !ok {
-			return fmt.Errorf("%s has no state %q", c.Name, name)
+			return said.Errorf("%s has no state %q", c.Name, name)
 		}
 		if slices.Contains(a.States[:i], name) {
-			return fmt.Errorf("%s has the state %s twice", c.Name, name)
+			return said.Errorf("%s has the state %s twice", c.Name, name)
 		}
 		if s.StandsFor != Answered && len(a.States) > 1 {
-			return fmt.Errorf("%s can't be %q and something else", c.Name, s.Label)
+			return said.Errorf("%s can't be %q and something else", c.Name, s.Label)
 		}
 	}
 	switch {
 	case c.Kind.HasStates() && (len(a.States) == 0 || a.Number != nil):
-		return fmt.Errorf("%s needs one or more of its states", c.Name)
+		return said.Errorf("%s needs one or more of its states", c.Name)
 	case c.Kind == Numeric && (a.Number == nil || len(a.States) > 0):
-		return fmt.Errorf("%s needs a number in %s, such as 42, 42-51 or (30-)42-51(-60)", c.Name, c.Unit)
+		return said.Errorf("%s needs a number in %s, such as 42, 42-51 or (30-)42-51(-60)", c.Name, c.Unit)
 	case c.Kind == Text && (a.Text == "" || len(a.States) > 0 || a.Number != nil):
-		return fmt.Errorf("%s needs words", c.Name)
+		return said.Errorf("%s needs words", c.Name)
 	}
 	if a.Number == nil {
 		return nil
 	}
 	if err := a.Number.Valid(); err != nil {
-		return fmt.Errorf("%s: %w", c.Name, err)
+		return said.Errorf("%s: %w", c.Name, err)
 	}
 	if a.Number.Least < 0 || !(a.Uncertainty >= 0) || math.IsInf(a.Uncertainty, 0) {
-		return fmt.Errorf("%s: a size or its uncertainty can't be less than nothing", c.Name)
+		return said.Errorf("%s: a size or its uncertainty can't be less than nothing", c.Name)
 	}
 	return nil
 }

@@ -1,11 +1,11 @@
 package describe
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"trug/science/said"
 )
 
 // Span is a number as a description gives it: one value, a range, or the
@@ -46,11 +46,11 @@ func (s Span) Scale(f float64) Span {
 func (s Span) Valid() error {
 	for _, v := range []float64{s.Least, s.Low, s.Middle, s.High, s.Most} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return errors.New("a figure of the range is no number")
+			return said.Errorf("a figure of the range is no number")
 		}
 	}
 	if s.Least > s.Low || s.Low > s.High || s.High > s.Most || s.Middle < s.Low || s.Middle > s.High {
-		return fmt.Errorf("the figures of %s do not rise from left to right", s)
+		return said.Errorf("the figures of %s do not rise from left to right", s)
 	}
 	return nil
 }
@@ -99,13 +99,13 @@ func ParseSpan(text string) (Span, error) {
 	r := spanReader{rest: strings.NewReplacer("–", "-", "—", "-", "−", "-", " ", "", "\u00a0", "", "\t", "").Replace(text)}
 	s, err := r.span()
 	if err == nil && r.rest != "" {
-		err = fmt.Errorf("%q is left over", r.rest)
+		err = said.Errorf("%q is left over", r.rest)
 	}
 	if err == nil {
 		err = s.Valid()
 	}
 	if err != nil {
-		return Span{}, fmt.Errorf("%q is not a number or a range such as 42, 42-51 or (30-)42-51(-60): %w", text, err)
+		return Span{}, said.Errorf("%q is not a number or a range such as 42, 42-51 or (30-)42-51(-60): %w", text, err)
 	}
 	return s, nil
 }
@@ -131,7 +131,7 @@ func (r *spanReader) number() (float64, error) {
 	}
 	v, err := strconv.ParseFloat(r.rest[:n], 64)
 	if err != nil {
-		return 0, errors.New("a figure is missing or can't be read")
+		return 0, said.Errorf("a figure is missing or can't be read")
 	}
 	r.rest = r.rest[n:]
 	return v, nil
@@ -156,7 +156,7 @@ func (r *spanReader) span() (Span, error) {
 	}
 	s := Between(mid[0], mid[len(mid)-1])
 	if mid[0] > mid[len(mid)-1] {
-		return s, errors.New("the figures fall from left to right")
+		return s, said.Errorf("the figures fall from left to right")
 	}
 	if len(mid) == 3 {
 		s.Middle, s.HasMiddle = mid[1], true
@@ -169,7 +169,7 @@ func (r *spanReader) span() (Span, error) {
 			return Span{}, err
 		}
 		if !r.take(")") {
-			return Span{}, errors.New("a bracket is not closed")
+			return Span{}, said.Errorf("a bracket is not closed")
 		}
 	}
 	return s, nil
@@ -182,7 +182,7 @@ func (r *spanReader) least() (float64, bool, error) {
 	}
 	v, err := r.number()
 	if err == nil && !r.take("-)") {
-		err = errors.New("the lower extreme is written (k-)")
+		err = said.Errorf("the lower extreme is written (k-)")
 	}
 	return v, err == nil, err
 }
@@ -197,7 +197,7 @@ func ParseMeasured(text string) (Span, float64, error) {
 	}
 	u, err := strconv.ParseFloat(strings.TrimSpace(plus), 64)
 	if err != nil || !(u >= 0) || math.IsInf(u, 0) {
-		return n, 0, fmt.Errorf("%q is no uncertainty: write it as 52+-3", text)
+		return n, 0, said.Errorf("%q is no uncertainty: write it as 52+-3", text)
 	}
 	return n, u, nil
 }

@@ -2,11 +2,11 @@ package measure
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Source names a line of the budget.
@@ -14,13 +14,13 @@ type Source string
 
 // The sources of uncertainty.
 const (
-	SourcePlane   Source = "where the card's tags are seen"
-	SourceFlat    Source = "how flat the card lies, and what the lens bends"
-	SourcePrint   Source = "how large the card was printed"
-	SourceAbove   Source = "how far it lies above or below the card"
-	SourceFocal   Source = "the camera's height, from the lens's focal length"
-	SourcePlacing Source = "where the end points were placed"
-	SourceOutline Source = "where its edge is seen"
+	SourcePlane   = Source(said.Words("where the card's tags are seen"))
+	SourceFlat    = Source(said.Words("how flat the card lies, and what the lens bends"))
+	SourcePrint   = Source(said.Words("how large the card was printed"))
+	SourceAbove   = Source(said.Words("how far it lies above or below the card"))
+	SourceFocal   = Source(said.Words("the camera's height, from the lens's focal length"))
+	SourcePlacing = Source(said.Words("where the end points were placed"))
+	SourceOutline = Source(said.Words("where its edge is seen"))
 )
 
 // Contribution is a line of a budget: the standard uncertainty that one
@@ -58,7 +58,10 @@ func (m Measured) Because() string {
 // Words says a result plainly: "52 mm, give or take 2 mm, chiefly because of
 // how far it lies above or below the card". The value has as many digits as
 // the uncertainty allows.
-func (m Measured) Words() string {
+func (m Measured) Words() string { return m.Said().String() }
+
+// Said is Words for every language.
+func (m Measured) Said() said.Sentence {
 	digits := 0
 	if m.U95 < 2 {
 		digits = 1
@@ -69,8 +72,11 @@ func (m Measured) Words() string {
 	// Rounded up, so that no more is promised than is known.
 	step := math.Pow(10, float64(-digits))
 	u := math.Ceil(float64(m.U95)/step-1e-9) * step
-	return fmt.Sprintf("%.*f mm, give or take %.*f mm, chiefly because of %s", digits, m.Value, digits, u, m.Because())
+	return said.As("{size} mm, give or take {u} mm, chiefly because of {source}", "size", fixed(float64(m.Value), digits), "u", fixed(u, digits), "source", said.As(said.Words(m.Because())))
 }
+
+// fixed writes a figure with so many digits behind the point.
+func fixed(v float64, digits int) said.Figure { return said.Figure{Value: v, Digits: digits} }
 
 // combine makes a result of a value and its budget.
 func combine(value float64, budget []Contribution) Measured {
@@ -132,7 +138,7 @@ func (s *Scene) Length(a, b card.Pixel) (Measured, error) { return s.Curve([]car
 // ErrTooHigh, ErrHorizon and fewer than two points.
 func (s *Scene) Curve(points []card.Pixel) (Measured, error) {
 	if len(points) < 2 {
-		return Measured{}, fmt.Errorf("a length needs two points or more, and %d were given", len(points))
+		return Measured{}, said.Errorf("a length needs two points or more, and %d were given", len(points))
 	}
 	if err := s.valid(); err != nil {
 		return Measured{}, err

@@ -2,11 +2,11 @@ package measure
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Proposal is an outline as the program sees it; a person corrects it.
@@ -30,13 +30,13 @@ type Proposal struct {
 }
 
 // ErrNoOutline says that nothing stands out round the tap.
-var ErrNoOutline = errors.New("no outline stands out here: draw it by hand, or tap nearer to the middle")
+var ErrNoOutline = said.Errorf("no outline stands out here: draw it by hand, or tap nearer to the middle")
 
 // ErrUnsure refuses an outline that may well be wrong.
-var ErrUnsure = errors.New("the fungus can't be told for certain from what lies beside it: draw a stroke across it, tap again nearer to the middle, or draw the outline by hand")
+var ErrUnsure = said.Errorf("the fungus can't be told for certain from what lies beside it: draw a stroke across it, tap again nearer to the middle, or draw the outline by hand")
 
 // ErrCutOff refuses an outline that runs out of the photograph.
-var ErrCutOff = errors.New("the fungus is cut off by the edge of the photograph: take it again with all of it in the view")
+var ErrCutOff = said.Errorf("the fungus is cut off by the edge of the photograph: take it again with all of it in the view")
 
 // Asked is what outlines are asked for: all that a person has shown.
 type Asked struct {
@@ -83,11 +83,11 @@ func (s *Scene) Asking(inside ...card.Pixel) Asked {
 func (p *Picture) Outline(a Asked) (Proposal, error) {
 	b := p.levels[0].Rect
 	if len(a.Inside) == 0 || min(b.Dx(), b.Dy()) < 16 {
-		return Proposal{}, errors.New("nothing was tapped")
+		return Proposal{}, said.Errorf("nothing was tapped")
 	}
 	for _, q := range a.Inside {
 		if !(q.X >= 0 && q.Y >= 0 && q.X <= float64(b.Dx()-1) && q.Y <= float64(b.Dy()-1)) {
-			return Proposal{}, errors.New("the tap lies outside the photograph")
+			return Proposal{}, said.Errorf("the tap lies outside the photograph")
 		}
 	}
 	all := p.hypotheses(&a)

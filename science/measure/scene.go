@@ -1,11 +1,10 @@
 package measure
 
 import (
-	"errors"
-	"fmt"
 	"math"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Millimetres is a true length.
@@ -36,7 +35,7 @@ func UnknownPrint() Scale {
 // 0.1 %. Lengths outside 80 to 120 mm are refused as misread.
 func ControlLine(l Millimetres) (Scale, error) {
 	if !(l >= 80 && l <= 120) {
-		return Scale{}, fmt.Errorf("the control line of 100 mm was given as %.1f mm: measure it again with a ruler, in millimetres", l)
+		return Scale{}, said.Errorf("the control line of 100 mm was given as %.1f mm: measure it again with a ruler, in millimetres", l)
 	}
 	return Scale{float64(l) / 100, math.Hypot(.005/math.Sqrt(12), .001)}, nil
 }
@@ -57,16 +56,16 @@ const (
 )
 
 // ErrNotParallel refuses a length that stands up over the card.
-var ErrNotParallel = errors.New("a length that stands up over the card can't be measured on it, since it looks shorter the more the camera looks down: hold the card upright beside it, at the same distance, and take the photograph from the side")
+var ErrNotParallel = said.Errorf("a length that stands up over the card can't be measured on it, since it looks shorter the more the camera looks down: hold the card upright beside it, at the same distance, and take the photograph from the side")
 
 // ErrOnScreen refuses a card that is shown on a screen.
-var ErrOnScreen = errors.New("the card seems to be shown on a screen, where a millimetre has any size: lay a printed card beside the fungus itself, and photograph both")
+var ErrOnScreen = said.Errorf("the card seems to be shown on a screen, where a millimetre has any size: lay a printed card beside the fungus itself, and photograph both")
 
 // ErrHorizon refuses points where the card's plane is not to be seen.
-var ErrHorizon = errors.New("a point lies beyond the horizon of the card's plane: choose points nearer to the card, or take the photograph from higher up")
+var ErrHorizon = said.Errorf("a point lies beyond the horizon of the card's plane: choose points nearer to the card, or take the photograph from higher up")
 
 // ErrTooHigh refuses heights at or above the camera's.
-var ErrTooHigh = errors.New("what is measured would stand as high as the camera: check how far it stands above the card")
+var ErrTooHigh = said.Errorf("what is measured would stand as high as the camera: check how far it stands above the card")
 
 // Scene is all that a measurement in one photograph rests on.
 type Scene struct {
@@ -115,7 +114,7 @@ func (s *Scene) valid() error {
 		return ErrTooHigh
 	}
 	if !(h > 0) || !(s.Print.Value > 0) {
-		return errors.New("the scene lacks the camera's height or the card's scale")
+		return said.Errorf("the scene lacks the camera's height or the card's scale")
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"trug/science/card"
+	"trug/science/said"
 	"trug/science/sharpness"
 )
 
@@ -25,7 +26,7 @@ type Shape struct {
 // uncertain each place of the edge is. The errors are those of Curve.
 func (s *Scene) Outline(points []card.Pixel) (Shape, error) {
 	if len(points) < 3 {
-		return Shape{}, fmt.Errorf("an outline needs three points or more, and %d were given", len(points))
+		return Shape{}, said.Errorf("an outline needs three points or more, and %d were given", len(points))
 	}
 	if err := s.valid(); err != nil {
 		return Shape{}, err
@@ -98,7 +99,7 @@ func extentOf(p *card.Plane, points []card.Pixel) (e extent, err error) {
 	}
 	e.area = math.Abs(e.area)
 	if e.width == 0 {
-		return e, fmt.Errorf("the outline is one point")
+		return e, said.Errorf("the outline is one point")
 	}
 	dx, dy := (spots[e.j][0]-spots[e.i][0])/e.width, (spots[e.j][1]-spots[e.i][1])/e.width
 	lo, hi := math.Inf(1), math.Inf(-1)

@@ -1,10 +1,10 @@
 package measure
 
 import (
-	"errors"
 	"math"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Snapped is a point moved to an edge.
@@ -16,7 +16,7 @@ type Snapped struct {
 }
 
 // ErrNoEdge says that no edge is near a point.
-var ErrNoEdge = errors.New("no edge stands out near this point: place it by hand under the loupe")
+var ErrNoEdge = said.Errorf("no edge stands out near this point: place it by hand under the loupe")
 
 // Snap moves a point along the line away from another end to the strongest
 // edge within reach pixels of it, nearer ones before farther ones of the same
@@ -28,12 +28,12 @@ var ErrNoEdge = errors.New("no edge stands out near this point: place it by hand
 func (p *Picture) Snap(at, other card.Pixel, reach float64) (Snapped, error) {
 	b := p.levels[0].Rect
 	if !(at.X >= 0 && at.Y >= 0 && at.X <= float64(b.Dx()-1) && at.Y <= float64(b.Dy()-1)) {
-		return Snapped{}, errors.New("the point lies outside the photograph")
+		return Snapped{}, said.Errorf("the point lies outside the photograph")
 	}
 	dx, dy := at.X-other.X, at.Y-other.Y
 	n := math.Hypot(dx, dy)
 	if !(n > 1) || math.IsInf(n, 0) || min(b.Dx(), b.Dy()) < 16 {
-		return Snapped{}, errors.New("the two ends are at one place")
+		return Snapped{}, said.Errorf("the two ends are at one place")
 	}
 	reach = min(max(reach, 4), 200)
 	slope := p.slopes(at, dx/n, dy/n, reach)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"time"
+	"trug/science/said"
 
 	"trug/science/place"
 )
@@ -95,6 +96,8 @@ func (f *Facts) wasCropped() bool {
 type Note struct {
 	Kind NoteKind
 	Text string
+	// Said is the sentence for other languages.
+	Said said.Sentence
 }
 
 // NoteKind tells notes apart.
@@ -112,7 +115,7 @@ const (
 )
 
 func (f *Facts) note(kind NoteKind, format string, args ...any) {
-	f.Notes = append(f.Notes, Note{kind, fmt.Sprintf(format, args...)})
+	f.Notes = append(f.Notes, Note{kind, fmt.Sprintf(format, args...), said.Of(format, args...)})
 }
 
 // Taken is when a photograph was taken, as the camera's clock showed it. Wall
@@ -140,27 +143,27 @@ func (t Taken) In(loc *time.Location) time.Time {
 // ClockDoubt says in a sentence why the camera's clock cannot be believed, seen
 // from now, or returns "". Without an offset a clock may be ahead by as much as
 // the easternmost zone, 14 hours; with one, by ten minutes.
-func ClockDoubt(t Taken, now time.Time) string {
+func ClockDoubt(t Taken, now time.Time) said.Sentence {
 	if !t.Known() {
-		return ""
+		return said.Sentence{}
 	}
-	const day = "2 January 2006"
 	slack := 10 * time.Minute
 	if !t.HasOffset {
 		slack += 14 * time.Hour
 	}
 	w := t.Wall
+	day, clock := said.Day{Day: w.Format(time.DateOnly)}, w.Format("15:04")
 	switch {
 	case w.Year() < 1990:
-		return fmt.Sprintf("the camera's clock said %s, before there were such cameras: give the date by hand and set the clock", w.Format(day))
+		return said.As("the camera's clock said {day}, before there were such cameras: give the date by hand and set the clock", "day", day)
 	case t.In(time.UTC).After(now.Add(slack)):
-		return fmt.Sprintf("the camera's clock said %s, which is still to come: give the date by hand and set the clock", w.Format(day+", 15:04"))
+		return said.As("the camera's clock said {day}, {time}, which is still to come: give the date by hand and set the clock", "day", day, "time", clock)
 	case w.YearDay() == 1 && w.Hour() == 0 && w.Year()%5 == 0:
 		// Clocks that lost their battery start anew at midnight of such a year
 		// (2000, 2005, 2010, 2015, 2020, from memory).
-		return fmt.Sprintf("the camera's clock said %s, which is where clocks begin that were never set: check the date", w.Format(day+", 15:04"))
+		return said.As("the camera's clock said {day}, {time}, which is where clocks begin that were never set: check the date", "day", day, "time", clock)
 	}
-	return ""
+	return said.Sentence{}
 }
 
 // DecodeBytes estimates how much memory Upright takes for a photograph, in

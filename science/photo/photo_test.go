@@ -237,7 +237,7 @@ func TestClock(t *testing.T) {
 		{"2015:01:01 14:03:07", "", ""},
 	} {
 		f := read(c.text, c.offset)
-		doubt := ClockDoubt(f.Taken, now)
+		doubt := ClockDoubt(f.Taken, now).String()
 		if (doubt == "") != (c.doubt == "") || !strings.Contains(doubt, c.doubt) {
 			t.Errorf("%s%s: doubt is %q, want %q", c.text, c.offset, doubt, c.doubt)
 		}
@@ -248,7 +248,7 @@ func TestClock(t *testing.T) {
 	if f := read("yesterday, about tea time", ""); f.Taken.Known() || len(f.Notes) != 1 || f.Notes[0].Kind != NoteBadMetadata {
 		t.Errorf("a time that is none: %+v", f)
 	}
-	if ClockDoubt(Taken{}, now) != "" {
+	if ClockDoubt(Taken{}, now).String() != "" {
 		t.Error("an absent time is doubted")
 	}
 }

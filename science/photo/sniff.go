@@ -4,7 +4,8 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
-	"fmt"
+
+	"trug/science/said"
 )
 
 // Format is the kind of file a photograph is in.
@@ -25,18 +26,8 @@ func (f Format) MediaType() string { return "image/" + string(f) }
 // none of the formats that can be read.
 var ErrNotPhotograph = errors.New("not a photograph that can be read")
 
-// sentence is an error that reads as one sentence and still wraps its kind.
-type sentence struct {
-	text string
-	kind error
-}
-
-func (s *sentence) Error() string { return s.text }
-func (s *sentence) Unwrap() error { return s.kind }
-
-func say(kind error, format string, args ...any) error {
-	return &sentence{text: fmt.Sprintf(format, args...), kind: kind}
-}
+// say is an error that reads as one sentence and wraps its kind.
+func say(kind error, format string, args ...any) error { return said.Kind(kind, format, args...) }
 
 // SniffBytes is how much of a file's beginning Sniff wants to see.
 const SniffBytes = 64

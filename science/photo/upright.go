@@ -13,6 +13,8 @@ import (
 	"strings"
 
 	"golang.org/x/image/webp"
+
+	"trug/science/said"
 )
 
 // Upright decodes a photograph, turns it the right way up and brings its colours
@@ -82,7 +84,7 @@ func decode(ctx context.Context, format Format, data []byte) (picture image.Imag
 }
 
 func decodeError(ctx context.Context, err error) error {
-	var ours *sentence
+	var ours *said.Error
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()

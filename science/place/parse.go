@@ -1,11 +1,11 @@
 package place
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"trug/science/said"
 )
 
 // maxText is the longest text taken for a coordinate, in bytes.
@@ -22,10 +22,10 @@ const maxText = 200
 // PrecisionUncertainty. An error is a sentence that names the part at fault.
 func ParsePosition(text string) (p Position, precision Degrees, err error) {
 	if len(text) > maxText {
-		return p, 0, fmt.Errorf("the text is too long for a position (%d characters): give latitude and longitude only", len(text))
+		return p, 0, said.Errorf("the text is too long for a position (%d characters): give latitude and longitude only", len(text))
 	}
 	if strings.TrimSpace(text) == "" {
-		return p, 0, errors.New("the position is empty: give latitude and longitude, for example 48.5626, -19.9476")
+		return p, 0, said.Errorf("the position is empty: give latitude and longitude, for example 48.5626, -19.9476")
 	}
 	plainText := normalise(text)
 	if !hasTightComma(plainText) {
@@ -37,7 +37,7 @@ func ParsePosition(text string) (p Position, precision Degrees, err error) {
 	p2, precision2, err2 := parseReading(plainText, false)
 	switch {
 	case err1 == nil && err2 == nil && p1 != p2, err2 == nil && bareWholePair(plainText):
-		return Position{}, 0, fmt.Errorf("the comma in %q can be read in two ways: put a space after a comma between the coordinates, and write decimals with a point", text)
+		return Position{}, 0, said.Errorf("the comma in %q can be read in two ways: put a space after a comma between the coordinates, and write decimals with a point", text)
 	case err1 == nil:
 		return p1, precision1, nil
 	case err2 == nil:
@@ -102,7 +102,7 @@ func parseReading(text string, decimalComma bool) (Position, Degrees, error) {
 		return Position{}, 0, err
 	}
 	if a.axis == b.axis && a.axis != 0 {
-		return Position{}, 0, fmt.Errorf("both coordinates are given as %s: one must be a latitude (N, S), the other a longitude (E, W)", a.axis)
+		return Position{}, 0, said.Errorf("both coordinates are given as %s: one must be a latitude (N, S), the other a longitude (E, W)", a.axis)
 	}
 	if a.axis == longitude || b.axis == latitude {
 		a, b = b, a
@@ -157,7 +157,7 @@ func newCoordinate(tokens []token) (coordinate, error) {
 			a := axis(t.text[0])
 			if t.kind == letter {
 				if c.letter != 0 {
-					return c, fmt.Errorf("the letters %c and %s stand by one number: give each coordinate one letter", c.letter, t.text)
+					return c, said.Errorf("the letters %c and %s stand by one number: give each coordinate one letter", c.letter, t.text)
 				}
 				c.letter = t.text[0]
 				a = latitude
@@ -166,29 +166,29 @@ func newCoordinate(tokens []token) (coordinate, error) {
 				}
 			}
 			if c.axis != 0 && c.axis != a {
-				return c, fmt.Errorf("%s cannot belong to a %s", t.text, c.axis)
+				return c, said.Errorf("%s cannot belong to a %s", t.text, c.axis)
 			}
 			c.axis = a
 		case sign:
 			if len(c.numbers) > 0 || c.sign != 0 {
-				return c, fmt.Errorf("the sign %s stands in the wrong place: put it before the degrees", t.text)
+				return c, said.Errorf("the sign %s stands in the wrong place: put it before the degrees", t.text)
 			}
 			c.sign = t.text[0]
 		case number:
 			if i > 0 && tokens[i-1].kind == letter && len(c.numbers) > 0 {
-				return c, fmt.Errorf("the letter %s stands between numbers: put it before or after its coordinate", tokens[i-1].text)
+				return c, said.Errorf("the letter %s stands between numbers: put it before or after its coordinate", tokens[i-1].text)
 			}
 			c.numbers = append(c.numbers, t)
 		}
 	}
 	if len(c.numbers) == 0 {
-		return c, fmt.Errorf("the %s has no number", c.axis)
+		return c, said.Errorf("the %s has no number", c.axis)
 	}
 	if len(c.numbers) > 3 {
-		return c, fmt.Errorf("the %s has %d numbers: at most degrees, minutes and seconds are possible", c.axis, len(c.numbers))
+		return c, said.Errorf("the %s has %d numbers: at most degrees, minutes and seconds are possible", c.axis, len(c.numbers))
 	}
 	if c.sign == '-' && c.letter != 0 {
-		return c, fmt.Errorf("the %s has both a minus sign and the letter %c: leave one of them out", c.axis, c.letter)
+		return c, said.Errorf("the %s has both a minus sign and the letter %c: leave one of them out", c.axis, c.letter)
 	}
 	return c, nil
 }
@@ -199,17 +199,17 @@ func (c coordinate) degrees() (value, step float64, err error) {
 	units := [3]float64{1, 60, 3600}
 	for i, t := range c.numbers {
 		if t.unit != 0 && t.unit != "DMS"[i] {
-			return 0, 0, fmt.Errorf("in the %s, %s stands where the %s belong: write degrees, minutes, seconds in this order", c.axis, t.text, names[i])
+			return 0, 0, said.Errorf("in the %s, %s stands where the %s belong: write degrees, minutes, seconds in this order", c.axis, t.text, names[i])
 		}
 		if i < len(c.numbers)-1 && t.decimals > 0 {
-			return 0, 0, fmt.Errorf("the %s of the %s are %s: only the last number may have decimals", names[i], c.axis, t.text)
+			return 0, 0, said.Errorf("the %s of the %s are %s: only the last number may have decimals", names[i], c.axis, t.text)
 		}
 		x, err := strconv.ParseFloat(t.text, 64)
 		if err != nil {
-			return 0, 0, fmt.Errorf("%q in the %s is not a number", t.text, c.axis)
+			return 0, 0, said.Errorf("%q in the %s is not a number", t.text, c.axis)
 		}
 		if i > 0 && x >= 60 {
-			return 0, 0, fmt.Errorf("the %s of the %s are %s: they must be below 60", names[i], c.axis, t.text)
+			return 0, 0, said.Errorf("the %s of the %s are %s: they must be below 60", names[i], c.axis, t.text)
 		}
 		value += x / units[i]
 		step = math.Pow(10, -float64(t.decimals)) / units[i]

@@ -1,9 +1,10 @@
 package place
 
 import (
-	"fmt"
 	"math"
 	"strconv"
+
+	"trug/science/said"
 )
 
 // Degrees is an angle in decimal degrees: a latitude (north positive), a
@@ -36,17 +37,17 @@ func (p Position) Valid() error {
 	lat, lon := float64(p.Lat), float64(p.Lon)
 	switch {
 	case math.IsNaN(lat) || math.IsInf(lat, 0):
-		return fmt.Errorf("the latitude is not a number")
+		return said.Errorf("the latitude is not a number")
 	case math.IsNaN(lon) || math.IsInf(lon, 0):
-		return fmt.Errorf("the longitude is not a number")
+		return said.Errorf("the longitude is not a number")
 	case math.Abs(lat) > 90 && math.Abs(lat) <= 180 && math.Abs(lon) <= 90:
-		return fmt.Errorf("latitude %s lies outside -90 to 90: have latitude and longitude been swapped?", plain(lat))
+		return said.Errorf("latitude %s lies outside -90 to 90: have latitude and longitude been swapped?", plain(lat))
 	case math.Abs(lat) > 90:
-		return fmt.Errorf("latitude %s lies outside -90 to 90: give it in degrees, north positive", plain(lat))
+		return said.Errorf("latitude %s lies outside -90 to 90: give it in degrees, north positive", plain(lat))
 	case math.Abs(lon) > 180 && lon > 0 && lon <= 360:
-		return fmt.Errorf("longitude %s lies outside -180 to 180: west of Greenwich it is negative, here %s", plain(lon), plain(lon-360))
+		return said.Errorf("longitude %s lies outside -180 to 180: west of Greenwich it is negative, here %s", plain(lon), plain(lon-360))
 	case math.Abs(lon) > 180:
-		return fmt.Errorf("longitude %s lies outside -180 to 180: give it in degrees, east positive", plain(lon))
+		return said.Errorf("longitude %s lies outside -180 to 180: give it in degrees, east positive", plain(lon))
 	}
 	return nil
 }

@@ -1,10 +1,10 @@
 package place
 
 import (
-	"errors"
-	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"trug/science/said"
 )
 
 type kind byte
@@ -115,9 +115,9 @@ func addWord(tokens []token, word string) ([]token, error) {
 		return tokens, nil
 	}
 	if word == "O" {
-		return nil, errors.New("the letter O means east in one language and west in another: write E or W")
+		return nil, said.Errorf("the letter O means east in one language and west in another: write E or W")
 	}
-	return nil, fmt.Errorf("%q is not part of a position: use N, S, E, W, lat and lon only", strings.ToLower(word))
+	return nil, said.Errorf("%q is not part of a position: use N, S, E, W, lat and lon only", strings.ToLower(word))
 }
 
 // setUnit gives the last number its unit, once.
@@ -137,7 +137,7 @@ func addMark(tokens []token, r rune) error {
 	units := map[rune]byte{'°': 'D', '\'': 'M', '"': 'S'}
 	if u, ok := units[r]; ok {
 		if !setUnit(tokens, u) {
-			return fmt.Errorf("the mark %c does not follow a number", r)
+			return said.Errorf("the mark %c does not follow a number", r)
 		}
 		return nil
 	}
@@ -148,9 +148,9 @@ func addMark(tokens []token, r rune) error {
 		}
 	}
 	if r == utf8.RuneError {
-		return errors.New("the position holds a broken character: type it again")
+		return said.Errorf("the position holds a broken character: type it again")
 	}
-	return fmt.Errorf("the character %q does not belong in a position", r)
+	return said.Errorf("the character %q does not belong in a position", r)
 }
 
 // split parts the tokens into those of the first and of the second coordinate,
@@ -167,12 +167,12 @@ func split(tokens []token) (first, second []token, err error) {
 			continue
 		}
 		if at >= 0 {
-			return nil, nil, errors.New("the position has more than two parts: give one latitude and one longitude")
+			return nil, nil, said.Errorf("the position has more than two parts: give one latitude and one longitude")
 		}
 		at = i
 	}
 	if numbers < 2 {
-		return nil, nil, errors.New("the position needs two numbers, latitude and longitude, for example 48.5626, -19.9476")
+		return nil, nil, said.Errorf("the position needs two numbers, latitude and longitude, for example 48.5626, -19.9476")
 	}
 	if at >= 0 {
 		return tokens[:at], tokens[at+1:], nil
@@ -182,7 +182,7 @@ func split(tokens []token) (first, second []token, err error) {
 			return tokens[:at], tokens[at:], nil
 		}
 	}
-	return nil, nil, fmt.Errorf("the position has %d numbers and nothing between them that parts latitude from longitude: put a comma between the two", numbers)
+	return nil, nil, said.Errorf("the position has %d numbers and nothing between them that parts latitude from longitude: put a comma between the two", numbers)
 }
 
 // secondOf finds where the second token of a sort stands, -1 if there is none.

@@ -1,10 +1,10 @@
 package truecolour
 
 import (
-	"errors"
 	"math"
 
 	"trug/science/colour"
+	"trug/science/said"
 )
 
 // Seen is a colour as one view tells it.
@@ -24,7 +24,7 @@ type Combined struct {
 }
 
 // ErrNoViews says that there is nothing to combine.
-var ErrNoViews = errors.New("no view tells the colour")
+var ErrNoViews = said.Errorf("no view tells the colour")
 
 // Combine joins views of one part of one fungus: a mean weighed by the inverse of
 // each view's covariance. Since the views share card, printing and camera, their

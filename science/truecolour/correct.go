@@ -1,12 +1,12 @@
 package truecolour
 
 import (
-	"errors"
 	"math"
 	"slices"
 
 	"trug/science/card"
 	"trug/science/colour"
+	"trug/science/said"
 )
 
 // Correction is what carries pixels of one photograph to true colours.
@@ -44,9 +44,9 @@ type Correction struct {
 // Errors of Correct.
 var (
 	// ErrFewGreys says that too few greys could be read to find the tone curve.
-	ErrFewGreys = errors.New("fewer than four greys of the card can be read: take the photograph again with the whole card in even light, neither blown out nor dark")
+	ErrFewGreys = said.Errorf("fewer than four greys of the card can be read: take the photograph again with the whole card in even light, neither blown out nor dark")
 	// ErrTone says that the greys don't rise as greys do.
-	ErrTone = errors.New("the card's greys don't get lighter in their order: is part of the card in shadow, or is another sheet lying on it?")
+	ErrTone = said.Errorf("the card's greys don't get lighter in their order: is part of the card in shadow, or is another sheet lying on it?")
 )
 
 // ridge is how strongly a matrix is drawn towards white balance only; see

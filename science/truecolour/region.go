@@ -1,12 +1,12 @@
 package truecolour
 
 import (
-	"errors"
 	"image"
 	"math"
 	"slices"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Region is a part of a photograph: what a person tapped, brushed over or
@@ -17,7 +17,7 @@ type Region struct {
 }
 
 // ErrRegion says that nothing, or nothing within the picture, was marked.
-var ErrRegion = errors.New("the place marked lies outside the photograph or is smaller than a few pixels: mark it again, larger")
+var ErrRegion = said.Errorf("the place marked lies outside the photograph or is smaller than a few pixels: mark it again, larger")
 
 // In says whether a pixel belongs to the region.
 func (r *Region) In(x, y int) bool {

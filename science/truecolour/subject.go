@@ -1,12 +1,12 @@
 package truecolour
 
 import (
-	"errors"
 	"image"
 	"math"
 
 	"trug/science/card"
 	"trug/science/colour"
+	"trug/science/said"
 )
 
 // Zone is where on the fungus a colour sits, by its distance from the edge as a
@@ -55,7 +55,7 @@ type Palette struct {
 }
 
 // ErrShine says that nothing but shine and edge was left.
-var ErrShine = errors.New("the place marked is all shine or edge: mark a larger or duller part")
+var ErrShine = said.Errorf("the place marked is all shine or edge: mark a larger or duller part")
 
 // pixel is a place of the fungus that is looked at.
 type pixel struct {

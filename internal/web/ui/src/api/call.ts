@@ -1,5 +1,6 @@
 /** Talking to the server: one wrapper, so that every refusal reads alike. */
 import { t } from '../words';
+import { told } from '../words/said';
 
 /** A fault at one field of a form. */
 export interface Fault {
@@ -46,7 +47,7 @@ const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));
 
 /** readProblem turns an RFC 9457 answer into a Refused. */
 export function readProblem(status: number, body: unknown): Refused {
-  const problem = (typeof body === 'object' && body !== null ? body : {}) as Record<string, unknown>;
+  const problem = (typeof body === 'object' && body !== null ? told(body) : {}) as Record<string, unknown>;
   const text = (key: string) => (typeof problem[key] === 'string' ? (problem[key] as string) : '');
   const says = text('says') || text('detail') || fallback(status);
   const faults = Array.isArray(problem.faults)
@@ -95,7 +96,7 @@ async function answerOf<T>(answer: Response): Promise<T> {
     if (answer.ok) throw new Refused(answer.status, fallback(500));
   }
   if (!answer.ok) throw readProblem(answer.status, body);
-  return body as T;
+  return told(body) as T;
 }
 
 /** get asks for something. `path` is what follows /api. */

@@ -2254,6 +2254,9 @@ export interface components {
             name: components["schemas"]["ShownName"];
             number: string;
             record: string;
+            said?: {
+                [key: string]: unknown;
+            };
         };
         AuditAct: {
             act: string;
@@ -2462,6 +2465,9 @@ export interface components {
             number: string;
             /** @description What it grows on and how */
             on: string;
+            said?: {
+                [key: string]: unknown;
+            };
             thumb?: string;
         };
         DaybookPage: {
@@ -2620,10 +2626,16 @@ export interface components {
         };
         Fault: {
             field: string;
+            said?: {
+                [key: string]: unknown;
+            };
             says: string;
         };
         FaultOfAField: {
             field: string;
+            said?: {
+                [key: string]: unknown;
+            };
             says: string;
         };
         FindQuestions: {
@@ -2635,6 +2647,9 @@ export interface components {
             questions: components["schemas"]["ShownQuestion"][] | null;
             /** Format: int64 */
             remain: number;
+            said?: {
+                [key: string]: unknown;
+            };
             told: string;
         };
         ForayLine: {
@@ -2922,6 +2937,9 @@ export interface components {
         KeptConsent: {
             about: string;
             given: string;
+            said?: {
+                [key: string]: unknown;
+            };
             words: string;
         };
         KeptPage: {
@@ -2942,12 +2960,18 @@ export interface components {
             name: string;
             parts: components["schemas"]["KeptPart"][] | null;
             records: components["schemas"]["KeptRecord"][] | null;
+            said?: {
+                [key: string]: unknown;
+            };
             stays: string[] | null;
         };
         KeptPart: {
             /** @description What it is for */
             for: string;
             lines: string[] | null;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description How long it is kept */
             until: string;
             what: string;
@@ -2957,6 +2981,9 @@ export interface components {
             number: string;
             /** @description Taken out of the season; it can be put back */
             out?: boolean;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description Day, and the name it bears */
             says: string;
         };
@@ -2968,6 +2995,9 @@ export interface components {
             /** @description It waits for the coordinator */
             open: boolean;
             pictures?: boolean;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description What became of it, in a set sentence */
             says: string;
         };
@@ -3129,6 +3159,9 @@ export interface components {
             number: number;
             phone: string;
             record: string;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description What is wrong, and what to do */
             says?: string;
             /** @enum {string} */
@@ -3326,6 +3359,9 @@ export interface components {
             faults?: components["schemas"]["Fault"][] | null;
             /** @description Field, file or row at fault */
             field?: string;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description A sentence: what is wrong and what to do */
             says: string;
             /** Format: int64 */
@@ -3429,6 +3465,9 @@ export interface components {
             recorder: string;
             remarks?: string;
             ripeness?: string;
+            said?: {
+                [key: string]: unknown;
+            };
             site?: string;
             sizes: components["schemas"]["ShownSize"][] | null;
             /** @description Newest first */
@@ -3446,6 +3485,9 @@ export interface components {
             instead?: string;
             may: boolean;
             prompt: string;
+            said?: {
+                [key: string]: unknown;
+            };
             why?: string;
         };
         RulingsAsked: {
@@ -3557,6 +3599,9 @@ export interface components {
         };
         ShownAdvice: {
             condition: string;
+            said?: {
+                [key: string]: unknown;
+            };
             stops: boolean;
             text: string;
         };
@@ -3565,6 +3610,9 @@ export interface components {
             at: string;
             by: string;
             palette?: components["schemas"]["ShownTone"][] | null;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description What was changed, in words */
             what: string;
         };
@@ -3573,6 +3621,9 @@ export interface components {
             character: string;
             from: string;
             label: string;
+            said?: {
+                [key: string]: unknown;
+            };
             sizes: string[] | null;
         };
         ShownBatch: {
@@ -3670,6 +3721,9 @@ export interface components {
             points: components["schemas"]["Pixel"][] | null;
             /** Format: double */
             radius?: number;
+            said?: {
+                [key: string]: unknown;
+            };
             size?: string;
             treatment: string;
             view: string;
@@ -3964,6 +4018,9 @@ export interface components {
             name?: string;
             qualifier?: string;
             rank?: string;
+            said?: {
+                [key: string]: unknown;
+            };
         };
         ShownPasskey: {
             /** Format: date-time */
@@ -3992,6 +4049,9 @@ export interface components {
             /** Format: double */
             lon?: number;
             protected?: boolean;
+            said?: {
+                [key: string]: unknown;
+            };
             says?: string;
             source?: string;
             square?: string;
@@ -4068,6 +4128,9 @@ export interface components {
             id: string;
             may: string[] | null;
             return: string;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description The set sentence shown to whoever is asked */
             says: string;
             until?: string;
@@ -4163,6 +4226,9 @@ export interface components {
             may: boolean;
             print: components["schemas"]["ShownPrint"];
             range: string;
+            said?: {
+                [key: string]: unknown;
+            };
             view: string;
             words: string;
         };
@@ -4246,6 +4312,9 @@ export interface components {
             ridgway: string;
             /** Format: double */
             ridgwayOff: number;
+            said?: {
+                [key: string]: unknown;
+            };
             /**
              * Format: double
              * @description Part of the place, 0 to 1
@@ -4272,6 +4341,9 @@ export interface components {
             photograph: string;
             /** Format: double */
             pxPerMm?: number;
+            said?: {
+                [key: string]: unknown;
+            };
             /** @description Time of day as the camera gave it */
             taken?: string;
             waits?: string;
@@ -4315,6 +4387,9 @@ export interface components {
         };
         ShownWithheld: {
             kind: string;
+            said?: {
+                [key: string]: unknown;
+            };
             says: string;
         };
         SiteEdge: {
@@ -4528,6 +4603,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -4603,6 +4681,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -4644,6 +4725,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -4714,6 +4798,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -4833,6 +4920,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5425,6 +5515,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5501,6 +5594,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5635,6 +5731,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5674,6 +5773,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5715,6 +5817,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5756,6 +5861,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -5797,6 +5905,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -6239,6 +6350,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -6528,6 +6642,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -6732,6 +6849,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -6785,6 +6905,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -6884,6 +7007,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -7439,6 +7565,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -7513,6 +7642,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -7755,6 +7887,9 @@ export interface operations {
                         inRecord?: string;
                         notes: string[] | null;
                         place?: components["schemas"]["EditablePlace"];
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         taken: components["schemas"]["When"];
                         /** Format: int64 */
                         width: number;
@@ -7772,6 +7907,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -7880,6 +8018,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -8652,6 +8793,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -9264,6 +9408,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -9323,6 +9470,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */
@@ -9430,6 +9580,9 @@ export interface operations {
                         faults?: components["schemas"]["Fault"][] | null;
                         /** @description Field, file or row at fault */
                         field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
                         /** @description A sentence: what is wrong and what to do */
                         says: string;
                         /** Format: int64 */

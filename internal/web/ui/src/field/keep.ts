@@ -3,6 +3,7 @@ import type { HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
+import { told } from '../words/said';
 
 /** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
@@ -180,7 +181,7 @@ export async function keepHeld(h: Held): Promise<void> {
 /** held returns what was taken along; null when nothing was. */
 export async function held(): Promise<Held | null> {
   try {
-    return ((await work('held', 'readonly', (s) => s.get('season') as IDBRequest<Held | undefined>)) as Held | undefined) ?? null;
+    return told(((await work('held', 'readonly', (s) => s.get('season') as IDBRequest<Held | undefined>)) as Held | undefined) ?? null);
   } catch {
     return null;
   }

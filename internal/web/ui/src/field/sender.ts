@@ -3,6 +3,7 @@ import type { MessageAnswer } from '../api/field';
 import { editableOf } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
 import { t } from '../words';
+import { told as inWords } from '../words/said';
 
 /** A piece: small enough that a weak connection brings it through. */
 export const pieceBytes = 256 * 1024;
@@ -79,7 +80,7 @@ async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise
 }
 
 async function saysOf(answer: Response): Promise<string> {
-  const body = (await answer.json().catch(() => ({}))) as { says?: string };
+  const body = inWords((await answer.json().catch(() => ({}))) as { says?: string });
   return body.says ?? t('The server could not take this ({status}).', { status: answer.status });
 }
 
@@ -111,7 +112,7 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
   for (let turn = 0; turn < 3; turn++) {
     const answer = await ask(w, '/api/field/messages', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ messages: [messageOf(r, w.now())] }) });
     if (!answer.ok) return refuse(await saysOf(answer));
-    const [told] = (await answer.json()) as MessageAnswer[];
+    const [told] = inWords((await answer.json()) as MessageAnswer[]);
     if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
       if (told.lost.length > 0) await w.keep.tell({ record: r.id, number: told.fieldNumber ?? '', fields: told.lost.map((l) => l.field) });
       await w.keep.drop(r.id);

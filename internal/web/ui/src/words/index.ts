@@ -53,7 +53,7 @@ const catalogue = await read();
 /** language is the tag that is spoken: English where another's words could not be had. */
 export const language: string = spoken === 'en-XA' || spoken === 'en-XB' || catalogue ? spoken : 'en';
 /** locale is the tag by which dates, lists and numbers are written. */
-export const locale = language === 'en' || language.startsWith('en-X') ? 'en-GB' : language;
+export const locale = { en: 'en-GB', 'en-XA': 'el', 'en-XB': 'he' }[language] ?? language; // in tests by other letters: English days would be seen
 /** toLeft is set where the language is written from right to left. */
 export const toLeft = language === 'en-XB';
 
@@ -66,8 +66,14 @@ export function t(message: string, values?: Values): string {
 /** m marks a sentence that is said elsewhere by t. */
 export const m = (message: string): string => message;
 
-/** inline sets a title amid a sentence: small, but for German, whose nouns keep their capitals. */
-export const inline = (title: string): string => (language === 'de' ? title : title.toLowerCase());
+/** Words that German begins its answers with and that are no nouns; all others keep their capital. */
+const small = /^(?:[A-ZÄÖÜ][a-zäöüß-]*(?= [A-ZÄÖÜ])|Allein|Alt|Einzeln|Jung|Nicht|Noch|Reif|Überständig|Verstreut|Voll|Weiß ich)/;
+
+/** inline sets a title amid a sentence: its first letter small, but for German nouns, which keep their capitals. */
+export function inline(title: string): string {
+  if (language === 'de' && !small.test(title)) return title;
+  return title.charAt(0).toLocaleLowerCase() + title.slice(1);
+}
 
 /** choose keeps a language on this device and begins anew in it; what was entered is kept as a draft. */
 export function choose(tag: Tag): void {

@@ -1,4 +1,4 @@
-/** A language for tests: English with accents on every letter, and longer by two fifths, as German is. */
+/** A language for tests: English with accents on every letter, longer by two fifths, as German is, and in brackets. */
 import { changed } from './icu';
 
 const accents: Record<string, string> = {
@@ -19,7 +19,7 @@ export function pseudo(message: string): string {
   if (!out) {
     const letters = message.replace(/\{[^{}]*\}/g, '').length;
     const more = letters > 2 ? ` ${'öþ'.repeat(Math.ceil(letters / 10)).replace(/(.{6})(?=.)/g, '$1 ')}` : '';
-    longer.set(message, (out = changed(message, accented) + more));
+    longer.set(message, (out = `[${changed(message, accented)}${more}]`));
   }
   return out;
 }

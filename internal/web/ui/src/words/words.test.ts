@@ -19,13 +19,13 @@ function filesOf(folder: string): string[] {
   });
 }
 
-/** Every sentence that the sources say by t, and those that Go sends (science/advice writes them down). */
+/** Every sentence that the sources say by t, and those that Go sends (its tests write them down in from-go). */
 function said(): Set<string> {
   const out = new Set<string>();
   for (const file of filesOf(src)) {
     for (const found of readFileSync(file, 'utf8').matchAll(/\b[tm]\(\s*'((?:[^'\\]|\\.)*)'/g)) out.add(found[1]!.replace(/\\(.)/g, '$1'));
   }
-  for (const sentence of JSON.parse(readFileSync(join(src, 'words/from-go.json'), 'utf8')) as string[]) out.add(sentence);
+  for (const file of readdirSync(join(src, 'words/from-go'))) for (const sentence of JSON.parse(readFileSync(join(src, 'words/from-go', file), 'utf8')) as string[]) out.add(sentence);
   return out;
 }
 
@@ -125,7 +125,7 @@ describe('the language for tests', () => {
       expect(shapeOf(pseudo(message))).toEqual(shapeOf(message));
       expect(told.replace(/x\{'\d+|\d|top/g, ''), message).not.toMatch(/[a-z]{2}/i);
     }
-    expect(format('en', pseudo('{n, plural, one {# view} other {# views}}'), { n: 2 })).toMatch(/^2 ṽíéŵš/);
+    expect(format('en', pseudo('{n, plural, one {# view} other {# views}}'), { n: 2 })).toMatch(/^\[2 ṽíéŵš.*\]$/);
   });
 });
 
