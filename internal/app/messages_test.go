@@ -146,7 +146,7 @@ func TestPhonesAndDesk(t *testing.T) {
 		all = append(all, h.What)
 	}
 	told := strings.Join(all, "\n")
-	for _, value := range []string{"by the oak", "by the beech", "by the old oak", "by the young beech", "lime", "oak", "none", "strong", "faint"} {
+	for _, value := range []string{"by the oak", "by the beech", "by the old oak", "by the young beech", "lime", "oak", "None noticed", "strong", "faint"} {
 		if !strings.Contains(told, value) {
 			t.Errorf("%q is nowhere in the history:\n%s", value, told)
 		}
