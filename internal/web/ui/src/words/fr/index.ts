@@ -6,5 +6,10 @@ import parts from './parts';
 import record from './record';
 import daybook from './daybook';
 import advice from './advice';
+import said from './said';
+import faults from './faults';
+import characters from './characters';
+import states from './states';
+import definitions from './definitions';
 
-export default { ...frame, ...entry, ...field, ...parts, ...record, ...daybook, ...advice } as Record<string, string>;
+export default { ...frame, ...entry, ...field, ...parts, ...record, ...daybook, ...advice, ...said, ...faults, ...characters, ...states, ...definitions } as Record<string, string>;
