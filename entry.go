@@ -89,6 +89,19 @@ type FieldCode struct {
 	LetAt time.Time `json:"letAt,omitzero"`
 }
 
+// Taking tells whom a field code let in for a phone that may not have heard the
+// answer: the phone asks again with the same identifier and is the same person.
+type Taking struct {
+	ID       ID `json:"id"`
+	SeasonID ID `json:"season"`
+	PersonID ID `json:"person"`
+	// Hash is that of the code, the name to be shown and the random identifier that the
+	// phone made for this one time.
+	Hash string `json:"hash"`
+	// Until is when the code's life is over.
+	Until time.Time `json:"until"`
+}
+
 // Invitation lets one person come in with roles of their own.
 type Invitation struct {
 	ID       ID `json:"id"`

@@ -93,11 +93,11 @@ func size(all []*phone) (n int64) {
 type counted struct {
 	records, lostRecords, doubledRecords, changedRecords int
 	photographs, lostPhotographs, doubledPhotographs     int
-	people                                               int
+	phones, people                                       int
 }
 
 func (c counted) bad() bool {
-	return c.lostRecords+c.doubledRecords+c.changedRecords+c.lostPhotographs+c.doubledPhotographs > 0
+	return c.people != c.phones || c.lostRecords+c.doubledRecords+c.changedRecords+c.lostPhotographs+c.doubledPhotographs > 0
 }
 
 // stored is a record as the server has it.
@@ -187,7 +187,7 @@ func count(ctx context.Context, address string, c *http.Client, all []*phone) (c
 	if err := asks(ctx, c, "GET", at+"/api/people?limit=1", nil, &people); err != nil {
 		return out, err
 	}
-	out.people = people.Total - 1 // without the coordinator
+	out.phones, out.people = len(all), people.Total-1 // without the coordinator
 	return out, nil
 }
 

@@ -151,5 +151,5 @@ func tell(p plan, s *server, way *proxy, all []*phone, took time.Duration, c cou
 	fmt.Printf("answers: messages median %s, slowest %s\n", t.median().Round(time.Millisecond), t.slowest().Round(time.Millisecond))
 	fmt.Printf("records: %d of %d there, %d lost, %d doubled, %d changed\n", c.records, finds(all), c.lostRecords, c.doubledRecords, c.changedRecords)
 	fmt.Printf("photographs by hash: %d of %d there, %d lost, %d doubled\n", c.photographs, views(all), c.lostPhotographs, c.doubledPhotographs)
-	fmt.Printf("people: %d for %d phones\n", c.people, len(all))
+	fmt.Printf("people: %d for %d phones\n", c.people, c.phones)
 }

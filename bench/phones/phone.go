@@ -25,7 +25,8 @@ type phone struct {
 	code   string
 	name   string
 	id     trug.ID
-	from   string // the address that its network gives it
+	taking trug.ID // of the field code, told again until the answer comes
+	from   string  // the address that its network gives it
 	client *http.Client
 	dice   *mrand.Rand
 	last   int64 // number of its latest message
@@ -65,6 +66,7 @@ func newPhones(p plan, at, code string) []*phone {
 			jar, _ := cookiejar.New(nil)
 			one.client = &http.Client{Jar: jar, Timeout: 3 * time.Minute, Transport: &http.Transport{MaxConnsPerHost: 2, DisableCompression: true}}
 			one.id, _ = newID()
+			one.taking, _ = newID()
 			for range of.finds {
 				f := &find{}
 				f.record, _ = newID()
@@ -120,7 +122,7 @@ func (p *phone) until(ctx context.Context, do func(context.Context) error) error
 }
 
 func (p *phone) join(ctx context.Context) error {
-	return p.ask(ctx, "POST", "/api/come-in/field-code", map[string]string{"code": p.code, "name": p.name}, nil)
+	return p.ask(ctx, "POST", "/api/come-in/field-code", map[string]string{"code": p.code, "name": p.name, "taking": string(p.taking)}, nil)
 }
 
 // message is a message of the phone, as the web app writes it.

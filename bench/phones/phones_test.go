@@ -47,6 +47,9 @@ func TestCompare(t *testing.T) {
 	if c := compare(all, whole); c.bad() || c.records != 2 || c.photographs != 3 {
 		t.Errorf("all is there: %+v", c)
 	}
+	if !(counted{phones: 1, people: 2}).bad() {
+		t.Error("one phone may be two people")
+	}
 	for name, q := range map[string]struct {
 		there map[string]stored
 		want  counted

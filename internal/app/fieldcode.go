@@ -115,6 +115,9 @@ func (a *App) newFieldCode(season trug.ID) (code trug.FieldCode, err error) {
 type TakenCode struct {
 	Code string `json:"code" maxLength:"100"`
 	Name string `json:"name" maxLength:"200" doc:"Name to be shown to people of the season"`
+	// Taking is a random identifier that the phone makes for this one time: where the
+	// answer was lost, the same code, name and identifier are the same person again.
+	Taking trug.ID `json:"taking,omitempty" maxLength:"100" doc:"Random identifier, a UUID of version 7, that the phone makes for this one time; asked again with it, the same person comes in"`
 }
 
 // mostShown is the most characters of a name to be shown.
@@ -122,7 +125,8 @@ const mostShown = 40
 
 // TakeFieldCode lets somebody in as recorder: by the season's code and a name
 // to be shown, and nothing else. Nothing is published under the name until
-// they ask for it.
+// they ask for it. Told again with the same identifier of its taking, it makes
+// a further session of the same person.
 func (a *App) TakeFieldCode(ctx context.Context, v Viewer, c Caller, t TakenCode) (Entered, error) {
 	if err := v.Permit(ComeIn); err != nil {
 		return Entered{}, err
@@ -135,6 +139,9 @@ func (a *App) TakeFieldCode(ctx context.Context, v Viewer, c Caller, t TakenCode
 	if err != nil {
 		return Entered{}, err
 	}
+	if t.Taking != "" && !t.Taking.Valid() {
+		return Entered{}, trug.Errorf(trug.Invalid, "taking", "the identifier of a taking is a UUID of version 7, made on the phone; leave it out if there is none")
+	}
 	var in Entered
 	err = a.guarded(ctx, guess{Caller: c, what: trug.ByFieldCode, season: v.Season}, func() error {
 		return a.write(ctx, func(w store.Writer) error {
@@ -145,8 +152,14 @@ func (a *App) TakeFieldCode(ctx context.Context, v Viewer, c Caller, t TakenCode
 				}
 				return err
 			}
-			in, err = a.joinAs(ctx, w, c, held, name)
-			return err
+			var again bool
+			if in, again, err = a.joinAgain(ctx, w, c, held, name, t.Taking); again || err != nil {
+				return err
+			}
+			if in, err = a.joinAs(ctx, w, c, held, name); err != nil {
+				return err
+			}
+			return a.keepTaking(ctx, w, held, in.Person, name, t.Taking)
 		})
 	})
 	return in, err
@@ -183,6 +196,49 @@ func (a *App) joinAs(ctx context.Context, w store.Writer, c Caller, code trug.Fi
 		return Entered{}, err
 	}
 	return a.enter(ctx, w, c, p, trug.ByFieldCode)
+}
+
+// takingKey is under what it is kept that a phone took the code under a name. The
+// name is in it: two of a family who share a phone are two people, whatever its
+// app does.
+func takingKey(code trug.FieldCode, name string, taking trug.ID) string {
+	return signin.HashToken("taking\x00" + string(code.ID) + code.Code + "\x00" + string(taking) + "\x00" + name)
+}
+
+// joinAgain lets in whom the code has let in already at this taking; again tells
+// whether it has. That the code is closed meanwhile shuts out nobody who was in.
+func (a *App) joinAgain(ctx context.Context, w store.Writer, c Caller, code trug.FieldCode, name string, taking trug.ID) (in Entered, again bool, err error) {
+	if taking == "" {
+		return in, false, nil
+	}
+	held, err := store.SecretByKey[trug.Taking](ctx, w, takingKey(code, name, taking))
+	if err != nil || a.Clock().After(held.Until) {
+		return in, false, unlessNotFound(err)
+	}
+	p, err := store.Get[trug.Person](ctx, w, held.PersonID)
+	if err != nil {
+		return in, false, err
+	}
+	in, err = a.enter(ctx, w, c, p, trug.ByFieldCode)
+	return in, true, err
+}
+
+// keepTaking keeps whom the code let in at a taking, for the code's life.
+func (a *App) keepTaking(ctx context.Context, w store.Writer, code trug.FieldCode, p trug.Person, name string, taking trug.ID) error {
+	if _, err := store.DropSecrets[trug.Taking](ctx, w, store.SecretFilter{Over: a.Clock()}); err != nil || taking == "" {
+		return err
+	}
+	id, err := a.newID()
+	if err != nil {
+		return err
+	}
+	last, err := time.Parse(time.DateOnly, string(code.Last))
+	if err != nil {
+		return err
+	}
+	// Two days more: it is over everywhere by then, and whoever came in at the last
+	// hour has had another day for the answer.
+	return store.PutSecret(ctx, w, trug.Taking{ID: id, SeasonID: code.SeasonID, PersonID: p.ID, Hash: takingKey(code, name, taking), Until: last.AddDate(0, 0, 2)})
 }
 
 // comer is somebody new as they are counted: by the code, so that a new code

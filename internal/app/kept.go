@@ -232,7 +232,8 @@ func (a *App) waysOf(ctx context.Context, p trug.Person) (lines []any, err error
 			kind store.SecretKind
 			word said.Words
 		}{{store.Passwords, "A password, kept as a hash"}, {store.Passkeys, "A passkey: its public half"}, {store.Phrases, "A recovery phrase, kept as a hash"},
-			{store.RecoveryCodes, "Recovery codes, kept as hashes"}, {store.Invitations, "An invitation"}} {
+			{store.RecoveryCodes, "Recovery codes, kept as hashes"}, {store.Invitations, "An invitation"},
+			{store.Takings, "That a field code let them in, kept as a hash, so that a phone that did not hear the answer can ask again"}} {
 			found, err := r.Secrets(ctx, store.SecretFilter{Kind: w.kind, Person: p.ID})
 			if err != nil {
 				return err

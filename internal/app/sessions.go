@@ -324,7 +324,7 @@ func (a *App) EndWays(ctx context.Context, v Viewer, id trug.ID, all bool) error
 // dropWays deletes everything by which somebody comes in, but for sessions that
 // are open.
 func dropWays(ctx context.Context, w store.Writer, person trug.ID) error {
-	for _, k := range []store.SecretKind{store.Passwords, store.Passkeys, store.RecoveryCodes, store.Phrases, store.Invitations, store.Ceremonies} {
+	for _, k := range []store.SecretKind{store.Passwords, store.Passkeys, store.RecoveryCodes, store.Phrases, store.Invitations, store.Ceremonies, store.Takings} {
 		if _, err := w.DropSecrets(ctx, store.SecretFilter{Kind: k, Person: person}); err != nil {
 			return err
 		}

@@ -24,10 +24,11 @@ const (
 	Ceremonies    SecretKind = "ceremony"
 	GuessesMade   SecretKind = "guesses"
 	SignIns       SecretKind = "sign_in"
+	Takings       SecretKind = "taking"
 )
 
 // SecretKinds lists every kind.
-var SecretKinds = []SecretKind{Sessions, FieldCodes, Invitations, Passwords, Passkeys, RecoveryCodes, Phrases, Ceremonies, GuessesMade, SignIns}
+var SecretKinds = []SecretKind{Sessions, FieldCodes, Invitations, Passwords, Passkeys, RecoveryCodes, Phrases, Ceremonies, GuessesMade, SignIns, Takings}
 
 // Secret is what people come in with, as a database keeps it: apart from the
 // things of a season, without amendments, to be changed and deleted.
@@ -61,7 +62,7 @@ type SecretFilter struct {
 
 // SecretThing is a struct of package trug that is kept as a secret.
 type SecretThing interface {
-	trug.Session | trug.FieldCode | trug.Invitation | trug.Password | trug.Passkey | trug.RecoveryCode | trug.Phrase | trug.Ceremony | trug.Guesses | trug.SignIn
+	trug.Session | trug.FieldCode | trug.Invitation | trug.Password | trug.Passkey | trug.RecoveryCode | trug.Phrase | trug.Ceremony | trug.Guesses | trug.SignIn | trug.Taking
 }
 
 // signInsLast is how long it is remembered that somebody came in, from when
@@ -100,6 +101,8 @@ func SecretOf[T SecretThing](thing T) (Secret, error) {
 		s = Secret{Kind: Ceremonies, ID: t.ID, Season: t.SeasonID, Person: t.PersonID, Key: t.Token, Until: t.Until}
 	case trug.Guesses:
 		s = Secret{Kind: GuessesMade, ID: t.ID, Season: t.SeasonID, Key: t.Place, Until: t.Until}
+	case trug.Taking:
+		s = Secret{Kind: Takings, ID: t.ID, Season: t.SeasonID, Person: t.PersonID, Key: t.Hash, Until: t.Until}
 	case trug.SignIn:
 		s = Secret{Kind: SignIns, ID: t.ID, Season: t.SeasonID, Person: t.PersonID}
 		if !t.Until.IsZero() || !t.Ended.IsZero() {

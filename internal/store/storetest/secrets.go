@@ -22,6 +22,7 @@ func everySecret(t *testing.T, b *bench) {
 	secretTrip[trug.Ceremony](t, b, seen)
 	secretTrip[trug.Guesses](t, b, seen)
 	secretTrip[trug.SignIn](t, b, seen)
+	secretTrip[trug.Taking](t, b, seen)
 	for _, kind := range store.SecretKinds {
 		if !seen[kind] {
 			t.Errorf("no secret of kind %s was tried", kind)

@@ -4494,6 +4494,8 @@ export interface components {
             code: string;
             /** @description Name to be shown to people of the season */
             name: string;
+            /** @description Random identifier, a UUID of version 7, that the phone makes for this one time; asked again with it, the same person comes in */
+            taking?: string;
         };
         TriedSize: {
             says: string;

@@ -1,6 +1,6 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import { exchange, fits, meOf } from './code';
-import type { KeptCode } from './keep';
+import { exchange, fits, meOf, take } from './code';
+import { takingOf, type KeptCode } from './keep';
 
 const kept: KeptCode = { code: 'abcd 2345', name: 'Siskin', person: 'p', season: 'S26', says: '' };
 afterEach(() => vi.unstubAllGlobals());
@@ -12,6 +12,25 @@ test('a code is eight letters and figures, however they are parted', () => {
 
 test('until it is exchanged, its person has the Daybook and nothing of the season', () => expect(meOf(kept)).toMatchObject({ id: 'p', name: 'Siskin', places: ['daybook'], roles: ['recorder'] }));
 
+test('a taking keeps its identifier until its person is in, and the next one is another; it goes with the code', async () => {
+  const sent: unknown[] = [];
+  vi.stubGlobal('fetch', async (_: string, init: RequestInit) => {
+    sent.push(JSON.parse(init.body as string));
+    throw new TypeError('the answer is lost');
+  });
+  const tries = async (name: string, fresh: string) => take('abcd2345', name, await takingOf('abcd2345', name, fresh));
+  await expect(tries('Siskin', 'a')).rejects.toThrow();
+  await expect(tries('Siskin', 'b')).rejects.toThrow();
+  vi.stubGlobal('fetch', async (_: string, init: RequestInit) => {
+    sent.push(JSON.parse(init.body as string));
+    return Response.json({});
+  });
+  await tries('Siskin', 'c');
+  await tries('Siskin', 'd'); // another of the family, called the same
+  await tries('Wren', 'e');
+  expect(sent.map((x) => (x as { taking: string }).taking)).toEqual(['a', 'a', 'a', 'd', 'e']);
+});
+
 test('it is exchanged where the server takes it, and stays where it does not, or is away', async () => {
   const asked: unknown[] = [];
   const answer = (status: number, body: object) => vi.stubGlobal('fetch', async (path: string, init: RequestInit) => {
@@ -20,7 +39,7 @@ test('it is exchanged where the server takes it, and stays where it does not, or
   });
   answer(200, { name: 'Siskin' });
   expect(await exchange(kept)).toBe(true);
-  expect(asked).toEqual([['/api/come-in/field-code', { code: 'abcd 2345', name: 'Siskin' }]]);
+  expect(asked).toEqual([['/api/come-in/field-code', { code: 'abcd 2345', name: 'Siskin', taking: 'p' }]]);
   answer(422, { says: 'That is no field code.' });
   expect(await exchange(kept)).toBe(false);
   vi.stubGlobal('fetch', async () => { throw new TypeError('cut'); });

@@ -4,7 +4,7 @@ import type { CameIn } from '../api/entry';
 import type { ShownMe } from '../api/types';
 import { dropDraft, loadDraft, saveDraft, type Keep } from '../recorder/draft';
 import { allWaiting, keepWaiting } from '../recorder/waiting';
-import { dropCode, keepCode, onPhone, type KeptCode } from './keep';
+import { dropCode, dropTaking, keepCode, onPhone, type KeptCode } from './keep';
 
 /** meOf is the person as the screens know them until the code is exchanged. */
 export function meOf(c: KeptCode): ShownMe {
@@ -16,10 +16,19 @@ export function fits(code: string): boolean {
   return /^[a-z0-9]{8}$/i.test(code.replace(/[\s-]/g, ''));
 }
 
-/** exchange hands the code in; true when its person has come in. What the server refuses is noted beside the code, which stays. */
+/**
+ * take hands a code and a name in. However often it is tried until the answer comes, the
+ * server makes one person of it; the next who takes a code here is another.
+ */
+export async function take(code: string, name: string, taking: string): Promise<void> {
+  await post<CameIn>('/come-in/field-code', { code, name, taking }, { tries: 1 });
+  await dropTaking();
+}
+
+/** exchange hands in a code that was taken out of reach; true when its person has come in. What the server refuses is noted beside the code, which stays. */
 export async function exchange(c: KeptCode): Promise<boolean> {
   try {
-    await post<CameIn>('/come-in/field-code', { code: c.code, name: c.name }, { tries: 1 });
+    await take(c.code, c.name, c.person);
     return true;
   } catch (thrown) {
     const refused = refusalOf(thrown);

@@ -4,6 +4,7 @@ import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
 import { told } from '../words/said';
+import { act, change, type Database } from './database';
 
 /** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
@@ -58,39 +59,13 @@ export interface Keeper {
   tell: (t: Told) => Promise<void>;
 }
 
-function open(): Promise<IDBDatabase> {
-  return new Promise((done, failed) => {
-    // A later version only ever adds stores: what an older app kept is sent by a newer one.
-    const asked = indexedDB.open('trug-field', 1);
-    asked.onupgradeneeded = () => {
-      for (const name of ['records', 'held']) {
-        if (!asked.result.objectStoreNames.contains(name)) asked.result.createObjectStore(name);
-      }
-    };
-    asked.onsuccess = () => {
-      // Another page with a newer app is not held up.
-      asked.result.onversionchange = () => asked.result.close();
-      done(asked.result);
-    };
-    asked.onerror = () => failed(asked.error ?? new Error('no store'));
-  });
-}
-
-async function work<T>(store: string, mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDBRequest<T>): Promise<T> {
-  const db = await open();
-  try {
-    return await new Promise<T>((done, failed) => {
-      // strict: it is on the disk when the promise is kept, as far as the browser can see to it.
-      const t = db.transaction(store, mode, { durability: 'strict' });
-      const asked = act(t.objectStore(store));
-      t.oncomplete = () => done(asked.result);
-      // Only the end of a transaction tells why: on its error the reason is not there yet.
-      t.onabort = () => failed(t.error ?? new Error('not kept'));
-    });
-  } finally {
-    db.close();
-  }
-}
+const database: Database = { name: 'trug-field', stores: { records: {}, held: {} } };
+const work = <T>(store: 'records' | 'held', mode: IDBTransactionMode, does: (s: IDBObjectStore) => IDBRequest<T>) => act(database, store, mode, does);
+/** heldAt returns one of the things that are kept once. */
+const heldAt = <T>(key: string) => work('held', 'readonly', (s) => s.get(key) as IDBRequest<T | undefined>);
+const holdAt = async (key: string, value: unknown) => void (await work('held', 'readwrite', (s) => s.put(value, key)));
+const dropAt = async (key: string) => void (await work('held', 'readwrite', (s) => s.delete(key)));
+const changeAt = <T>(key: string, becomes: (before: T | undefined) => T | undefined) => change(database, 'held', key, becomes);
 
 /** The phone's store. Its promises fail where the browser keeps nothing. */
 export const onPhone: Keeper = {
@@ -105,8 +80,7 @@ export const onPhone: Keeper = {
 
 /** remember notes that the server has a record, before its draft and its files are forgotten here. */
 export async function remember(id: string): Promise<void> {
-  const sent = ((await work('held', 'readonly', (s) => s.get('sent') as IDBRequest<string[] | undefined>)) ?? []).filter((x) => x !== id);
-  await work('held', 'readwrite', (s) => s.put([...sent, id].slice(-remembered), 'sent'));
+  await changeAt<string[]>('sent', (sent = []) => [...sent.filter((x) => x !== id), id].slice(-remembered));
 }
 
 /** Told is what a recorder is to be told of a record that was sent: values that somebody had changed meanwhile. */
@@ -118,18 +92,17 @@ export interface Told {
 
 /** tell notes what is to be told, until it is read. */
 export async function tell(t: Told): Promise<void> {
-  const before = (await toldHere()).filter((x) => x.record !== t.record);
-  await work('held', 'readwrite', (s) => s.put([...before, t], 'told'));
+  await changeAt<Told[]>('told', (told = []) => [...told.filter((x) => x.record !== t.record), t]);
 }
 
 /** toldHere lists what is to be told. */
 export async function toldHere(): Promise<Told[]> {
-  return (await work('held', 'readonly', (s) => s.get('told') as IDBRequest<Told[] | undefined>).catch(() => undefined)) ?? [];
+  return (await heldAt<Told[]>('told').catch(() => undefined)) ?? [];
 }
 
 /** heard forgets what has been read. */
 export async function heard(): Promise<void> {
-  await work('held', 'readwrite', (s) => s.delete('told')).catch(() => undefined);
+  await dropAt('told').catch(() => undefined);
 }
 
 /** takeBack takes a record that waits out of the store, because its form has it again. */
@@ -140,7 +113,7 @@ export async function takeBack(id: string): Promise<void> {
 /** leftTheForm tells whether a record waits here or was sent from here: a draft of it is a remnant. */
 export async function leftTheForm(id: string): Promise<boolean> {
   try {
-    const sent = (await work('held', 'readonly', (s) => s.get('sent') as IDBRequest<string[] | undefined>)) ?? [];
+    const sent = (await heldAt<string[]>('sent')) ?? [];
     return sent.includes(id) || (await onPhone.records()).some((r) => r.id === id);
   } catch {
     return false;
@@ -151,7 +124,7 @@ export async function leftTheForm(id: string): Promise<boolean> {
 export interface KeptCode {
   code: string;
   name: string;
-  /** Who its records belong to until then: an identifier that this phone made. */
+  /** Who its records belong to until then: an identifier that this phone made, and by which the server knows that it asks again. */
   person: string;
   season: string;
   /** Why the server did not take it, in a sentence; '' while it was not asked. */
@@ -160,31 +133,52 @@ export interface KeptCode {
 
 /** keepCode keeps a field code. Fails where the browser keeps nothing. */
 export async function keepCode(c: KeptCode): Promise<void> {
-  await work('held', 'readwrite', (s) => s.put(c, 'code'));
+  await holdAt('code', c);
 }
 
 /** keptCode returns the field code that waits; null when none does. */
 export async function keptCode(): Promise<KeptCode | null> {
-  return (await work('held', 'readonly', (s) => s.get('code') as IDBRequest<KeptCode | undefined>).catch(() => undefined)) ?? null;
+  return (await heldAt<KeptCode>('code').catch(() => undefined)) ?? null;
 }
 
 /** dropCode forgets it: its person has come in. */
 export async function dropCode(): Promise<void> {
-  await work('held', 'readwrite', (s) => s.delete('code'));
+  await dropAt('code');
+}
+
+/** The taking of a field code whose answer has not come yet. */
+interface Taking {
+  code: string;
+  name: string;
+  id: string;
+}
+let taking: Taking | undefined; // where the browser keeps nothing, as long as the page is open
+
+/**
+ * takingOf returns the identifier of this phone's taking of a code under a name: the
+ * same until its person has come in, so that the server makes one person of it
+ * however often it is asked.
+ */
+export async function takingOf(code: string, name: string, fresh: string): Promise<string> {
+  const mine = (before: Taking | undefined) => (before?.code === code && before.name === name ? before : { code, name, id: fresh });
+  taking = (await changeAt<Taking>('taking', (before) => mine(before ?? taking)).catch(() => undefined)) ?? mine(taking);
+  return taking.id;
+}
+
+/** dropTaking forgets it: its person has come in. */
+export async function dropTaking(): Promise<void> {
+  taking = undefined;
+  await dropAt('taking').catch(() => undefined);
 }
 
 /** keepHeld keeps what was taken along. */
 export async function keepHeld(h: Held): Promise<void> {
-  await work('held', 'readwrite', (s) => s.put(h, 'season')).catch(() => undefined);
+  await holdAt('season', h).catch(() => undefined);
 }
 
 /** held returns what was taken along; null when nothing was. */
 export async function held(): Promise<Held | null> {
-  try {
-    return told(((await work('held', 'readonly', (s) => s.get('season') as IDBRequest<Held | undefined>)) as Held | undefined) ?? null);
-  } catch {
-    return null;
-  }
+  return told((await heldAt<Held>('season').catch(() => undefined)) ?? null);
 }
 
 /**
@@ -200,24 +194,8 @@ export async function keepPublic(season: ShownSeason): Promise<void> {
 
 /** nextNumber counts this phone's messages; two pages at once get two numbers. */
 export async function nextNumber(fresh: string): Promise<{ phone: string; number: number }> {
-  const db = await open();
-  try {
-    return await new Promise((done, failed) => {
-      const t = db.transaction('held', 'readwrite', { durability: 'strict' });
-      const s = t.objectStore('held');
-      let next = { phone: fresh, number: 1 };
-      const asked = s.get('phone') as IDBRequest<{ phone: string; number: number } | undefined>;
-      asked.onsuccess = () => {
-        if (asked.result) next = { phone: asked.result.phone, number: asked.result.number + 1 };
-        s.put(next, 'phone');
-      };
-      t.oncomplete = () => done(next);
-      // Only the end of a transaction tells why: on its error the reason is not there yet.
-      t.onabort = () => failed(t.error ?? new Error('not kept'));
-    });
-  } finally {
-    db.close();
-  }
+  const next = (before: { phone: string; number: number } | undefined) => ({ phone: before?.phone ?? fresh, number: (before?.number ?? 0) + 1 });
+  return (await changeAt('phone', next))!;
 }
 
 /** askToStay asks the browser not to throw away what is kept; it may ask its user. */

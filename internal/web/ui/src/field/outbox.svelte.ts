@@ -5,7 +5,7 @@ import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
 import { askToStay, heard, nextNumber, onPhone, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
-import { sendAll, Stopped, type World } from './sender';
+import { nextTry, sendAll, Stopped, type PutOff, type World } from './sender';
 import { t } from '../words';
 
 const world: World = {
@@ -32,6 +32,9 @@ async function originalsOf(draft: PhoneRecord['draft'], files: WaitingFile[]): P
   return out;
 }
 
+/** The least time between two tries that nobody asked for, in milliseconds. */
+const lull = 10_000;
+
 class Outbox {
   records: PhoneRecord[] = $state.raw([]);
   sending = $state(false);
@@ -43,6 +46,7 @@ class Outbox {
   /** Counts what has arrived since the app was opened: pages that list records read them again. */
   arrived = $state(0);
   private timer: ReturnType<typeof setTimeout> | undefined;
+  private off: PutOff = new Map();
 
   /** Records of whoever has come in, oldest first. */
   get mine(): PhoneRecord[] {
@@ -112,7 +116,7 @@ class Outbox {
       this.sending = true;
       this.says = '';
       try {
-        await sendAll(world, me.id, season.now!.code);
+        await sendAll(world, me.id, season.now!.code, this.off);
       } catch (thrown) {
         this.says = thrown instanceof Stopped ? thrown.says : t('Sending stumbled. It goes on in a moment.');
       } finally {
@@ -124,11 +128,13 @@ class Outbox {
     };
     if (navigator.locks) await navigator.locks.request('trug-send', { ifAvailable: true }, (lock) => (lock ? act() : undefined));
     else await act();
-    if (this.mine.some((r) => r.state === 'waits')) this.timer = setTimeout(() => void this.look(), 30_000);
+    const next = nextTry(this.mine.filter((r) => r.state === 'waits'), this.off, new Date());
+    if (next !== undefined) this.timer = setTimeout(() => void this.look(false), Math.max(next, lull));
   }
 
-  /** look sees whether the server is in reach again, and sends. */
-  async look(): Promise<void> {
+  /** look sees whether the server is in reach again, and sends; anew also what the server put off. */
+  async look(anew = true): Promise<void> {
+    if (anew) this.off.clear();
     if (season.away || !season.me) await season.load();
     await this.send();
   }

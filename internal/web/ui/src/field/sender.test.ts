@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { emptyDraft } from '../recorder/draft';
 import { uuidv7 } from '../uuidv7';
 import { fullWords, sha256, type Keeper, type PhoneRecord, type Told } from './keep';
-import { messageOf, pieceBytes, sendAll, Stopped, type World } from './sender';
+import { messageOf, nextTry, pieceBytes, sendAll, Stopped, type PutOff, type World } from './sender';
 
 /** A server that speaks as ours does, and fails as often as it is told. */
 class Server {
@@ -135,6 +135,58 @@ test('a record that an older app kept is sent', async () => {
   p.kept.set(id, { ...r, draft: draft as PhoneRecord['draft'], originals: r.originals.map(({ handed: __, ...o }) => o) });
   expect(await sendAll(p.world(new Server(() => false)), 'p', 'W26')).toBe(1);
   expect([p.kept.size, p.files.size]).toEqual([0, 0]);
+});
+
+test('a record that the server puts off holds up none behind it, and is come back to after longer and longer', async () => {
+  const p = await phone(8);
+  const server = new Server(() => false);
+  const [stuck, broken] = [...p.kept.keys()]; // the first two
+  let clock = 0;
+  let asked: string[] = [];
+  let well = false;
+  const w: World = { ...p.world(server), now: () => new Date(clock), fetch: async (path, init) => {
+    if (!path.endsWith('/messages')) return server.fetch(path, init);
+    const [m] = (JSON.parse(init.body as string) as { messages: { record: string }[] }).messages;
+    asked.push(m!.record);
+    if (m!.record === stuck && !well) return Response.json([{ ...m, state: 'later', says: 'Send it again in a moment.', missing: [], kept: [], lost: [], faults: [] }]);
+    if (m!.record === broken && !well) return new Response(null, { status: 500 });
+    return server.fetch(path, init);
+  } };
+  const off: PutOff = new Map();
+  const waiting = () => [...p.kept.values()];
+  await expect(sendAll(w, 'p', 'W26', off)).rejects.toMatchObject({ why: 'later', says: 'Send it again in a moment.' });
+  expect([...p.kept.keys()]).toEqual([stuck, broken]);
+  // Not due yet, they are not asked; then each time after longer.
+  const waits: number[] = [];
+  for (let i = 0; i < 9; i++) {
+    asked = [];
+    expect(await sendAll(w, 'p', 'W26', off)).toBe(0);
+    expect(asked).toEqual([]);
+    const next = nextTry(waiting(), off, w.now())!;
+    waits.push(next / 1000);
+    clock += next;
+    await expect(sendAll(w, 'p', 'W26', off)).rejects.toMatchObject({ why: 'later' });
+    expect(asked).toEqual([stuck, broken]);
+  }
+  expect(waits).toEqual([15, 30, 60, 120, 240, 480, 900, 900, 900]);
+  well = true;
+  clock += 900_000;
+  expect(await sendAll(w, 'p', 'W26', off)).toBe(2);
+  expect([p.kept.size, p.files.size, off.size, nextTry(waiting(), off, w.now())]).toEqual([0, 0, 0, undefined]);
+});
+
+test('a server that puts all off is asked three times and then let be; the others are first the next time', async () => {
+  const p = await phone(5);
+  const asked: string[] = [];
+  const w: World = { ...p.world(new Server(() => false)), now: () => new Date(0), fetch: async (_, init) => {
+    asked.push((JSON.parse(init.body as string) as { messages: { record: string }[] }).messages[0]!.record);
+    return new Response(null, { status: 503 });
+  } };
+  const off: PutOff = new Map();
+  await expect(sendAll(w, 'p', 'W26', off)).rejects.toMatchObject({ why: 'later' });
+  await expect(sendAll(w, 'p', 'W26', off)).rejects.toMatchObject({ why: 'later' });
+  expect(asked).toEqual([...p.kept.keys()]);
+  expect(p.files.size).toBe(10);
 });
 
 test('a half-sent photograph goes on from where it was', async () => {

@@ -132,12 +132,44 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
   throw new Stopped('later', t('The photographs of a record did not come through whole. They are sent again in a moment.'));
 }
 
-/** sendAll sends what is this person's, of this season, in the order it was made. */
-export async function sendAll(w: World, person: string, season: string): Promise<number> {
-  const mine = (await w.keep.records()).filter((r) => r.person === person && r.season === season && r.state === 'waits');
+/** What is known of records that the server put off: how often, and from when on they are tried again. */
+export type PutOff = Map<string, { times: number; from: number }>;
+
+/** After how many records that are put off in a row the server itself is taken to be busy: our own judgement. */
+const busyAfter = 3;
+const [firstWait, longestWait] = [15_000, 15 * 60_000];
+
+/**
+ * sendAll sends what is this person's, of this season, in the order it was made.
+ * What the server puts off holds up nothing behind it: it is tried again after a while,
+ * each time a longer one. Where several in a row are put off the rest waits for
+ * the next time, which begins with those that were not tried.
+ */
+export async function sendAll(w: World, person: string, season: string, off: PutOff = new Map()): Promise<number> {
+  const now = w.now().getTime();
+  const mine = (await w.keep.records()).filter((r) => r.person === person && r.season === season && r.state === 'waits' && (off.get(r.id)?.from ?? 0) <= now);
   let sent = 0;
+  let inARow = 0;
+  let stopped: Stopped | undefined;
   for (const r of mine.sort((a, b) => a.number - b.number)) {
-    if ((await sendRecord(w, r)) === 'sent') sent++;
+    try {
+      if ((await sendRecord(w, r)) === 'sent') sent++;
+      off.delete(r.id);
+      inARow = 0;
+    } catch (thrown) {
+      if (!(thrown instanceof Stopped) || thrown.why !== 'later') throw thrown;
+      stopped ??= thrown;
+      const times = (off.get(r.id)?.times ?? 0) + 1;
+      off.set(r.id, { times, from: w.now().getTime() + Math.min(firstWait * 2 ** (times - 1), longestWait) });
+      if (++inARow >= busyAfter) break;
+    }
   }
+  if (stopped) throw stopped;
   return sent;
+}
+
+/** nextTry is in how many milliseconds a record that waits can be tried again: 0 for at once, undefined when none waits. */
+export function nextTry(waiting: readonly PhoneRecord[], off: PutOff, now: Date): number | undefined {
+  const times = waiting.map((r) => Math.max(0, (off.get(r.id)?.from ?? 0) - now.getTime()));
+  return times.length === 0 ? undefined : Math.min(...times);
 }

@@ -1,5 +1,6 @@
 /** Photographs of records that the server does not have yet, kept on the device so that neither a reload nor a dead battery loses one. */
 import type { ShownPhotograph, ViewKind } from '../api/types';
+import { act, change, type Database } from '../field/database';
 
 /** A file that waits. */
 export interface WaitingFile {
@@ -17,31 +18,8 @@ export interface WaitingFile {
 }
 
 const store = 'waiting';
-
-function open(): Promise<IDBDatabase> {
-  return new Promise((done, failed) => {
-    const asked = indexedDB.open('trug', 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore(store, { keyPath: 'id' });
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => failed(asked.error ?? new Error('no store'));
-  });
-}
-
-async function work<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore) => IDBRequest<T>): Promise<T> {
-  const db = await open();
-  try {
-    return await new Promise<T>((done, failed) => {
-      // strict: on the disk when the promise is kept, as far as the browser can see to it.
-      const t = db.transaction(store, mode, { durability: 'strict' });
-      const asked = act(t.objectStore(store));
-      t.oncomplete = () => done(asked.result);
-      // Only the end of a transaction tells why: on its error the reason is not there yet.
-      t.onabort = () => failed(t.error ?? new Error('not kept'));
-    });
-  } finally {
-    db.close();
-  }
-}
+const database: Database = { name: 'trug', stores: { [store]: { keyPath: 'id' } } };
+const work = <T>(mode: IDBTransactionMode, does: (s: IDBObjectStore) => IDBRequest<T>) => act(database, store, mode, does);
 
 /** Whether a file is kept on the device: kept, no room for it, or nothing is kept at all. */
 export type Kept = 'kept' | 'full' | 'nothing';
@@ -58,19 +36,8 @@ export async function keepWaiting(file: WaitingFile): Promise<Kept> {
 
 /** markHanded notes as what a file was handed in, if it is still here. */
 export async function markHanded(id: string, shown: ShownPhotograph): Promise<void> {
-  try {
-    const db = await open();
-    await new Promise<void>((done) => {
-      const t = db.transaction(store, 'readwrite', { durability: 'strict' });
-      const s = t.objectStore(store);
-      const asked = s.get(id) as IDBRequest<WaitingFile | undefined>;
-      asked.onsuccess = () => asked.result && s.put({ ...asked.result, handed: shown });
-      t.oncomplete = t.onabort = () => done();
-    });
-    db.close();
-  } catch {
-    // Not noted, it is handed in once more, which changes nothing.
-  }
+  // Not noted, it is handed in once more, which changes nothing.
+  await change<WaitingFile>(database, store, id, (file) => file && { ...file, handed: shown }).catch(() => undefined);
 }
 
 /** dropWaiting forgets a file whose record is kept at the server, or that was taken out. */

@@ -1,0 +1,118 @@
+package app_test
+
+import (
+	"sync"
+	"testing"
+	"time"
+
+	"trug"
+	"trug/internal/app"
+	"trug/internal/app/apptest"
+)
+
+// takes has somebody take a code from a phone of their own.
+func takes(t *testing.T, s apptest.Season, code, name string, taking trug.ID) app.Entered {
+	t.Helper()
+	in, err := s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{Address: "192.0.2.1", Device: string(taking)}, app.TakenCode{Code: code, Name: name, Taking: taking})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in
+}
+
+// A phone that did not hear the answer asks again and is the same person, with a
+// session that lets in; other phones and other names are other people.
+func TestAFieldCodeIsTakenOnce(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	desk := s.As("R02")
+	code, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-10"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine, other := s.ID(), s.ID()
+	first, again := takes(t, s, code.Code, "Wren", mine), takes(t, s, code.Code, " Wren ", mine)
+	if first.Person.ID != again.Person.ID {
+		t.Errorf("asked twice, they are %s and %s", first.Person.ID, again.Person.ID)
+	}
+	for n, in := range []app.Entered{first, again} {
+		if v, err := s.Viewer(t.Context(), in.Token); err != nil || v.Person == nil || v.Person.ID != first.Person.ID {
+			t.Errorf("session %d lets in %+v, %v", n+1, v.Person, err)
+		}
+	}
+	// A family: the other phone under the same name, and another name on the same phone.
+	if in := takes(t, s, code.Code, "Wren", other); in.Person.ID == first.Person.ID {
+		t.Error("another phone is the same person")
+	}
+	if in := takes(t, s, code.Code, "Siskin", mine); in.Person.ID == first.Person.ID {
+		t.Error("another name at the same phone is the same person")
+	}
+	// Phones with an app of before send none, and are somebody new each time.
+	if takes(t, s, code.Code, "Wren", "").Person.ID == takes(t, s, code.Code, "Wren", "").Person.ID {
+		t.Error("two without an identifier are one person")
+	}
+	if shown, err := s.FieldCode(t.Context(), desk); err != nil || shown.Let != 5 {
+		t.Errorf("the code let in %d people, want 5; %v", shown.Let, err)
+	}
+	if _, err := s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{}, app.TakenCode{Code: code.Code, Name: "Wren", Taking: "mine"}); trug.KindOf(err) != trug.Invalid {
+		t.Errorf("an identifier that is none: %v", err)
+	}
+	// Who was in is let in again though the code is closed meanwhile, nobody else.
+	if _, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-10", Closed: true}); err != nil {
+		t.Fatal(err)
+	}
+	if in := takes(t, s, code.Code, "Wren", mine); in.Person.ID != first.Person.ID {
+		t.Error("closed meanwhile, it makes another person")
+	}
+	// The code's life is over.
+	clock := &turned{s.Clock().Add(72 * time.Hour)}
+	s.App.Clock = clock.now
+	if _, err := s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{}, app.TakenCode{Code: code.Code, Name: "Wren", Taking: mine}); trug.KindOf(err) != trug.NotAllowed {
+		t.Errorf("after the code's life: %v", err)
+	}
+}
+
+// Whom the coordinator takes every way in from does not come in by an old taking.
+func TestATakingEndsWithTheWays(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	desk := s.As("R02")
+	code, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-10"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine := s.ID()
+	first := takes(t, s, code.Code, "Wren", mine)
+	if err := s.EndWays(t.Context(), desk, first.Person.ID, true); err != nil {
+		t.Fatal(err)
+	}
+	if in := takes(t, s, code.Code, "Wren", mine); in.Person.ID == first.Person.ID {
+		t.Error("they are in again as whom they were")
+	}
+}
+
+// Sent several times at once, as by a phone whose connection comes and goes, a
+// taking makes one person.
+func TestATakingManyTimesAtOnce(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	code, err := s.SaveFieldCode(t.Context(), s.As("R02"), app.ShownFieldCode{Last: "2026-10-10"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine := s.ID()
+	people := make([]trug.ID, 6)
+	var wait sync.WaitGroup
+	for n := range people {
+		wait.Go(func() {
+			in, err := s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{Address: "192.0.2.1"}, app.TakenCode{Code: code.Code, Name: "Wren", Taking: mine})
+			if err != nil {
+				t.Error(err)
+			}
+			people[n] = in.Person.ID
+		})
+	}
+	wait.Wait()
+	for _, p := range people {
+		if p != people[0] {
+			t.Fatalf("the people are %v", people)
+		}
+	}
+}
