@@ -193,6 +193,10 @@ type Photograph struct {
 	Created      time.Time  `json:"created"`
 }
 
+// Developed reports whether the derivatives are made. Until then their width and height
+// are known, and neither hash nor bytes.
+func (p Photograph) Developed() bool { return p.Screen.Hash != "" && p.Thumb.Hash != "" }
+
 // Derivative is a smaller copy of a photograph: JPEG, upright, sRGB, without
 // any metadata.
 type Derivative struct {

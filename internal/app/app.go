@@ -13,6 +13,8 @@ import (
 	"sync/atomic"
 	"time"
 
+	"golang.org/x/sync/singleflight"
+
 	"trug"
 	"trug/internal/blob"
 	"trug/internal/store"
@@ -49,6 +51,10 @@ type Options struct {
 	// Free tells how many bytes are free where photographs are kept; nil where
 	// that is not known.
 	Free func() (int64, error)
+	// Later is how many photographs that came with messages may wait for their
+	// derivatives, which KeepDeveloping then makes; 0 where none does, and each is
+	// developed before its message is answered.
+	Later int
 	// Decoders bounds how many photographs are decoded at once; 0 means 2.
 	Decoders int
 	// Log is where faults go that people need not see; nil means none are kept.
@@ -94,6 +100,10 @@ type App struct {
 	anew  chan struct{}
 	stuck sync.Map
 
+	// later wakes who develops in the background; developing holds what is being developed.
+	later      chan struct{}
+	developing singleflight.Group
+
 	mu      sync.Mutex
 	ledgers map[trug.ID]*ledger
 
@@ -121,7 +131,7 @@ func New(o Options) (*App, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), anew: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
+	return &App{Options: o, decoders: make(chan struct{}, o.Decoders), hashing: make(chan struct{}, 1), anew: make(chan struct{}, 1), later: make(chan struct{}, 1), queue: make(chan struct{}, mostWaiting), brakes: newBrakes(),
 		files: newRoom(roomForFiles, waitsForRoom), turns: newRoom(int64(o.Decoders)+1, waitsForTurn), pictures: newRoom(roomForPictures, waitsForRoom), ledgers: map[trug.ID]*ledger{}, keys: map[trug.ID]*seasonKey{}, looks: map[look]time.Time{}}, nil
 }
 

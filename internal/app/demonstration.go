@@ -162,7 +162,7 @@ func (a *App) paintOne(ctx context.Context, d demo.Season, x demo.Picture) error
 	}
 	by := l.people[x.By]
 	v := Viewer{Season: d.Season.ID, Person: &by}
-	photograph, _, err := a.keepPhotograph(ctx, v, l, x.FileName, data)
+	photograph, _, err := a.keepPhotograph(ctx, v, l, handed{x.FileName, data, false})
 	if err != nil {
 		return err
 	}

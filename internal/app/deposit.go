@@ -93,6 +93,9 @@ func (a *App) archive(ctx context.Context, v Viewer, l *ledger) ([]byte, dwca.Da
 		c := a.checks(l, v)[stops]
 		return nil, dwca.Dataset{}, trug.Errorf(trug.Invalid, "", "%s %s", c.Lead, c.Says)
 	}
+	if n := len(l.waitingPhotographs()); n > 0 {
+		return nil, dwca.Dataset{}, trug.Errorf(trug.Busy, "", "%s that phones sent just now are still being made ready. Publish when that is done, in some minutes.", count(n, "photograph"))
+	}
 	id, err := a.newPublic()
 	if err != nil {
 		return nil, dwca.Dataset{}, err

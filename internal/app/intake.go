@@ -154,7 +154,7 @@ func (a *App) candidate(ctx context.Context, v Viewer, l *ledger, f IntakeFile) 
 	if err != nil {
 		return candidate{}, err
 	}
-	p := a.photographOf(l, f.Name, facts)
+	p := a.photographOf(f.Name, facts)
 	c := candidate{file: f, hash: hashOf(data), taken: p.Taken, place: p.Place, notes: p.Notes}
 	if p.Taken.Date != "" {
 		c.at = p.Taken.Instant(zone(l.season))
@@ -358,7 +358,7 @@ func (a *App) handInViews(ctx context.Context, v Viewer, l *ledger, find *Propos
 		if err != nil {
 			return nil, err
 		}
-		photograph, _, err := a.keepPhotograph(ctx, v, l, cleanFileName(view.File), data)
+		photograph, _, err := a.keepPhotograph(ctx, v, l, handed{cleanFileName(view.File), data, false})
 		if err != nil {
 			return nil, err
 		}

@@ -90,6 +90,9 @@ func (a *App) checkSeason(ctx context.Context, s trug.Season, tell trug.Progress
 	for i, p := range photographs {
 		tell.Tell(i, len(photographs), "photographs")
 		for _, h := range []trug.Hash{p.Original, p.Screen.Hash, p.Thumb.Hash} {
+			if h == "" && !p.Developed() {
+				continue // it waits to be developed
+			}
 			if err := missing("photograph "+p.FileName, h); err != nil {
 				return nil, err
 			}

@@ -47,6 +47,10 @@ func (a *App) deleteOriginals(ctx context.Context, r trug.Redaction) error {
 	}
 	by := store.Author{Person: r.By, Device: a.Device}
 	for _, id := range r.Originals {
+		// What is left of a photograph is its derivative.
+		if _, err := a.developed(ctx, trug.Photograph{ID: id}); err != nil {
+			return err
+		}
 		gone, err := a.dropOriginal(ctx, id, by)
 		if err != nil {
 			return err

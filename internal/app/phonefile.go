@@ -67,7 +67,7 @@ func (a *App) developFrom(ctx context.Context, v Viewer, f offline.File, m offli
 		if err != nil {
 			return err
 		}
-		if _, _, err := a.keepPhotograph(ctx, v, l, cleanFileName(view.FileName), data); err != nil {
+		if _, _, err := a.keepPhotograph(ctx, v, l, handed{cleanFileName(view.FileName), data, false}); err != nil {
 			return err
 		}
 	}

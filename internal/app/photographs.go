@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"image"
 	"io"
 	"path"
 	"strings"
@@ -50,61 +49,65 @@ func (a *App) TakePhotograph(ctx context.Context, v Viewer, fileName string, r i
 	if len(data) > MaxPhotographBytes {
 		return ShownPhotograph{}, trug.Errorf(trug.TooLarge, fileName, "the file is over %d MB: hand in the camera's JPEG or HEIC", MaxPhotographBytes>>20)
 	}
-	p, again, err := a.keepPhotograph(ctx, v, l, fileName, data)
+	p, again, err := a.keepPhotograph(ctx, v, l, handed{fileName, data, false})
 	if err != nil {
 		return ShownPhotograph{}, err
 	}
 	return a.shownPhotograph(ctx, v, p, again)
 }
 
-// keepPhotograph makes sure that the photograph and its derivatives are
-// durable and known; again tells that it was known before.
-func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, fileName string, data []byte) (p trug.Photograph, again bool, err error) {
-	hash := hashOf(data)
+// handed is a file that is handed in; later tells that what is made of it may
+// follow.
+type handed struct {
+	name  string
+	data  []byte
+	later bool
+}
+
+// keepPhotograph makes sure that the original is durable and known, and unless that
+// may follow what is made of it too; again tells that it was known before.
+func (a *App) keepPhotograph(ctx context.Context, v Viewer, l *ledger, h handed) (p trug.Photograph, again bool, err error) {
+	hash := hashOf(h.data)
 	if p, err = a.photographByHash(ctx, l.season.ID, hash); err == nil {
 		return p, true, nil
 	} else if trug.KindOf(err) != trug.NotFound {
 		return p, false, err
 	}
-	if err := a.roomFor(l, v, int64(len(data))); err != nil {
+	if err := a.roomFor(l, v, int64(len(h.data))); err != nil {
 		return p, false, err
 	}
-	p, found, screen, thumb, err := a.develop(ctx, l, fileName, data)
+	becomes := a.develop
+	if h.later {
+		becomes = a.undeveloped
+	}
+	m, err := becomes(ctx, h.name, h.data)
 	if err != nil {
-		return p, false, err
+		return m.Photograph, false, err
 	}
-	for _, put := range []struct {
-		data []byte
-		into *trug.Hash
-	}{{data, &p.Original}, {screen, &p.Screen.Hash}, {thumb, &p.Thumb.Hash}} {
-		h, _, err := a.Blobs.Put(ctx, bytes.NewReader(put.data), MaxPhotographBytes)
-		if err != nil {
-			return p, false, fmt.Errorf("keep a photograph: %w", err) // its name may tell a place; this goes into logs
-		}
-		*put.into = h
+	if m.Original, _, err = a.Blobs.Put(ctx, bytes.NewReader(h.data), MaxPhotographBytes); err == nil {
+		err = a.putDerivatives(ctx, &m)
 	}
-	if p.ID, err = a.newID(); err != nil {
-		return p, false, err
+	if err != nil {
+		return m.Photograph, false, fmt.Errorf("keep a photograph: %w", err) // its name may tell a place; this goes into logs
 	}
-	if found.ID, err = a.newID(); err != nil {
-		return p, false, err
+	if m.ID, err = a.newID(); err != nil {
+		return m.Photograph, false, err
 	}
-	p.SeasonID, p.Created = l.season.ID, a.Clock()
-	found.SeasonID, found.PhotographID, found.Picture, found.Created = p.SeasonID, p.ID, p.Original, p.Created
+	m.SeasonID, m.Created = l.season.ID, a.Clock()
 	if v.Person != nil {
-		p.By = v.Person.ID
+		m.By = v.Person.ID
 	}
 	err = a.write(ctx, func(w store.Writer) error {
-		if err := store.Put(ctx, w, p, a.author(v), a.Clock()); err != nil {
+		if err := store.Put(ctx, w, m.Photograph, a.author(v), a.Clock()); err != nil || !m.Developed() {
 			return err
 		}
-		return store.Put(ctx, w, found, a.author(v), a.Clock())
+		return a.putCard(ctx, w, m, a.author(v))
 	})
 	if trug.KindOf(err) == trug.Conflict && err != nil { // handed in twice at once
 		p, err = a.photographByHash(ctx, l.season.ID, hash)
 		return p, true, err
 	}
-	return p, false, err
+	return m.Photograph, false, err
 }
 
 func (a *App) photographByHash(ctx context.Context, season trug.ID, h trug.Hash) (p trug.Photograph, err error) {
@@ -115,51 +118,8 @@ func (a *App) photographByHash(ctx context.Context, season trug.ID, h trug.Hash)
 	return p, err
 }
 
-// develop reads a photograph, looks for the field card and makes derivatives. It
-// waits for memory and for a place among the decoders, so that many files at once
-// exhaust neither.
-func (a *App) develop(ctx context.Context, l *ledger, fileName string, data []byte) (p trug.Photograph, found trug.FoundCard, screen, thumb []byte, err error) {
-	limits := photo.Limits{MaxBytes: MaxPhotographBytes, MaxPixels: MaxPhotographPixels}
-	facts, err := photo.Read(ctx, data, limits)
-	if err != nil {
-		return p, found, nil, nil, fileFault(fileName, err)
-	}
-	if err := tooManyPixels(fileName, facts); err != nil {
-		return p, found, nil, nil, err
-	}
-	giveBack, err := a.pictures.take(ctx, decodingBytes(facts))
-	if err != nil {
-		return p, found, nil, nil, err
-	}
-	defer giveBack()
-	select {
-	case a.decoders <- struct{}{}:
-		defer func() { <-a.decoders }()
-	case <-ctx.Done():
-		return p, found, nil, nil, ctx.Err()
-	}
-	upright, err := photo.Upright(ctx, data, limits)
-	if err != nil {
-		return p, found, nil, nil, fileFault(fileName, err)
-	}
-	p = a.photographOf(l, fileName, facts)
-	p.Bytes = int64(len(data))
-	p.Width, p.Height = upright.Bounds().Dx(), upright.Bounds().Dy()
-	found = a.findCard(upright, facts)
-	if screen, p.Screen, err = derivative(upright, screenSide, screenQuality); err != nil {
-		return p, found, nil, nil, err
-	}
-	thumb, p.Thumb, err = derivative(upright, thumbSide, thumbQuality)
-	return p, found, screen, thumb, err
-}
-
-func derivative(upright *image.RGBA, side, quality int) ([]byte, trug.Derivative, error) {
-	data, w, h, err := photo.Derivative(upright, side, quality)
-	return data, trug.Derivative{Bytes: int64(len(data)), Width: w, Height: h}, err
-}
-
-// photographOf turns what a file says into a photograph of the season.
-func (a *App) photographOf(l *ledger, fileName string, facts photo.Facts) trug.Photograph {
+// photographOf turns what a file says into a photograph.
+func (a *App) photographOf(fileName string, facts photo.Facts) trug.Photograph {
 	p := trug.Photograph{Format: string(facts.Format), FileName: fileName, Camera: strings.TrimSpace(facts.Make + " " + facts.Model)}
 	for _, n := range facts.Notes {
 		p.Notes, p.Said = append(p.Notes, n.Text), append(p.Said, n.Said)
@@ -315,6 +275,12 @@ func (a *App) OpenPhotograph(ctx context.Context, v Viewer, id trug.ID, size Siz
 	f := l.holding(id)
 	if !ok || f == nil && !own || f != nil && (!l.visible(v, f) || l.hidden(v, f, f.viewWith(id))) {
 		return File{}, trug.Errorf(trug.NotFound, "", "There is no such photograph here.")
+	}
+	if size != Original {
+		var err error
+		if p, err = a.developed(ctx, p); err != nil {
+			return File{}, err
+		}
 	}
 	hash, kind := p.Screen.Hash, "image/jpeg"
 	switch size {

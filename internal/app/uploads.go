@@ -128,9 +128,10 @@ func (a *App) DropUpload(ctx context.Context, v Viewer, id trug.ID) error {
 }
 
 // photographsOf returns the photographs that a message names, by their hash,
-// and the hashes of those that have not arrived. Those that came in pieces are
-// developed here, one message after another: where hundreds of phones send at
-// once their records become whole in turn, rather than all of them at the end.
+// and the hashes of those that have not arrived. Those that came in pieces become
+// photographs here, one message after another: where hundreds of phones send at
+// once their records become whole in turn, rather than all of them at the end. What
+// is made of a photograph may follow, so that no phone waits for it.
 // Whose they are is asked when the record is saved.
 func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (map[string]trug.ID, []trug.Hash, error) {
 	known, missing := map[string]trug.ID{}, []trug.Hash{}
@@ -153,7 +154,7 @@ func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (m
 		}
 		p, err := a.photographByHash(ctx, v.Season, view.Photograph)
 		if trug.KindOf(err) == trug.NotFound && err != nil {
-			p, err = a.developArrived(ctx, v, view, turn)
+			p, err = a.keepArrived(ctx, v, view, turn)
 		}
 		switch {
 		case err != nil && trug.KindOf(err) == trug.NotFound:
@@ -167,9 +168,9 @@ func (a *App) photographsOf(ctx context.Context, v Viewer, m offline.Message) (m
 	return known, missing, nil
 }
 
-// developArrived makes a photograph of a file that came in pieces once turn lets
+// keepArrived makes a photograph of a file that came in pieces once turn lets
 // it, or returns an error of kind NotFound.
-func (a *App) developArrived(ctx context.Context, v Viewer, view offline.View, turn func() error) (p trug.Photograph, err error) {
+func (a *App) keepArrived(ctx context.Context, v Viewer, view offline.View, turn func() error) (p trug.Photograph, err error) {
 	u, ok, err := a.arrived(ctx, v, view.Photograph)
 	if err != nil || !ok {
 		return p, notFoundOr(err)
@@ -191,7 +192,14 @@ func (a *App) developArrived(ctx context.Context, v Viewer, view offline.View, t
 	if err != nil {
 		return p, err
 	}
-	p, _, err = a.keepPhotograph(ctx, v, l, cleanFileName(u.FileName), data.Bytes())
+	later := a.mayWait(l)
+	p, _, err = a.keepPhotograph(ctx, v, l, handed{cleanFileName(u.FileName), data.Bytes(), later})
+	if err == nil && later {
+		select {
+		case a.later <- struct{}{}:
+		default: // told already
+		}
+	}
 	return p, err
 }
 

@@ -38,6 +38,9 @@ published: numbering a version is done on the Deposits page.`,
 			if err != nil {
 				return err
 			}
+			if err := a.DevelopAll(c.Context()); err != nil { // what a server that was stopped left
+				return err
+			}
 			var archive bytes.Buffer
 			counts, err := a.WriteArchive(c.Context(), app.Desk(season.ID), &archive)
 			if err != nil {

@@ -125,10 +125,17 @@ func (s *streams) serve(ctx context.Context, f serving, clock func() time.Time, 
 		defer close(measuring)
 		a.KeepMeasuring(work)
 	}()
+	developing := make(chan struct{})
+	a.Later = app.MostUndeveloped
+	go func() {
+		defer close(developing)
+		a.KeepDeveloping(work)
+	}()
 	served := w.run(ctx, main, plain, web.Handler(a, w.options), log)
 	stop()
 	<-ahead // they read from the store
 	<-measuring
+	<-developing
 	return served
 }
 

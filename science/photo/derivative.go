@@ -39,14 +39,22 @@ func Scale(img *image.RGBA, longSide int) *image.RGBA {
 	if long <= longSide {
 		return img
 	}
-	tw := max(1, (w*longSide+long/2)/long)
-	th := max(1, (h*longSide+long/2)/long)
+	tw, th := Scaled(w, h, longSide)
 	k := max(1, min(4*long/(5*longSide), w, h))
 	if k > 1 {
 		img = average(img, k)
 	}
 	// Blocks at the edge may be cut: the size is a fraction then.
 	return resample(img, float64(w)/float64(k), float64(h)/float64(k), tw, th)
+}
+
+// Scaled returns the width and height to which Scale brings a picture of w by h pixels.
+func Scaled(w, h, longSide int) (int, int) {
+	long := max(w, h)
+	if long <= longSide {
+		return w, h
+	}
+	return max(1, (w*longSide+long/2)/long), max(1, (h*longSide+long/2)/long)
 }
 
 // average makes one pixel of each k × k block. Blocks cut by the right or lower
