@@ -1,9 +1,9 @@
 /** The season as the visitor may know it, read once and shared by all pages. */
-import { get, refusalOf, type Refused } from './api/call';
+import { get, post, refusalOf, type Refused } from './api/call';
 import type { ShownMe, ShownSeason } from './api/types';
 import { daySince, takeAlong } from './field/along';
-import { exchange, meOf, settle } from './field/code';
-import { held, keepPublic, keptCode, type Held, type KeptCode } from './field/keep';
+import { comeBack, exchange, meOf, settle } from './field/code';
+import { dropTaking, held, keepPublic, keptCode, type Held, type KeptCode } from './field/keep';
 
 /** How long the server may take to answer before the page goes on without it, in milliseconds: our own judgement. */
 const patience = 1500;
@@ -44,6 +44,13 @@ class Season {
     this.read = true;
   }
 
+  /** leave ends the way in on this device. */
+  async leave(): Promise<void> {
+    await dropTaking();
+    await post('/leave').catch(() => undefined);
+    await this.load();
+  }
+
   private along = false;
 
   /** takeAlong has this device keep what its holder may know of the season, once for each time that it was read. */
@@ -68,6 +75,7 @@ class Season {
       const code = await keptCode();
       // A code that was taken out of reach is exchanged once, and anew only when somebody asks for it.
       if (code && code.says === '' && code.season === now.code && !now.me && (await exchange(code))) now = await get<ShownSeason>('/season', { tries: 1 });
+      if (await comeBack(now.me != null)) now = await get<ShownSeason>('/season', { tries: 1 });
       // Whoever came in under another name says so themselves: a family may share the phone.
       if (code && now.me?.name === code.name && code.season === now.code) await settle(code, now.me).catch(() => undefined);
       this.now = now;

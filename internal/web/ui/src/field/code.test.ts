@@ -31,6 +31,34 @@ test('a taking keeps its identifier until its person is in, and the next one is 
   expect(sent.map((x) => (x as { taking: string }).taking)).toEqual(['a', 'a', 'a', 'd', 'e']);
 });
 
+test('whom the code let in a moment ago is let in again where the browser forgot it, and nobody after that', async () => {
+  const held = new Map<string, unknown>();
+  vi.doMock('./keep', async (real) => ({ ...(await real<object>()), keepTaking: async (x: unknown) => void held.set('taking', x), takingHere: async () => held.get('taking') ?? null, dropTaking: async () => void held.delete('taking') }));
+  vi.resetModules();
+  const anew = await import('./code');
+  const sent: unknown[] = [];
+  const answer = (status: number) => vi.stubGlobal('fetch', async (_: string, init: RequestInit) => {
+    sent.push(JSON.parse(init.body as string));
+    return Response.json({ says: 'No.' }, { status });
+  });
+  expect(await anew.comeBack(false)).toBe(false); // nobody took a code here
+  answer(200);
+  await anew.take('abcd2345', 'Siskin', 'a');
+  answer(503);
+  expect([await anew.comeBack(true), await anew.comeBack(false)]).toEqual([false, false]);
+  answer(200);
+  expect(await anew.comeBack(false)).toBe(true);
+  expect(new Set(sent.map((x) => JSON.stringify(x)))).toEqual(new Set(['{"code":"abcd2345","name":"Siskin","taking":"a"}']));
+  held.set('taking', { ...(held.get('taking') as object), came: Date.now() - 10 * 60_000 });
+  expect(await anew.comeBack(true)).toBe(false); // the browser has kept by now that they are in
+  expect(held.size).toBe(0);
+  await anew.take('abcd2345', 'Siskin', 'b');
+  answer(403);
+  expect(await anew.comeBack(false)).toBe(false);
+  expect(held.size).toBe(0); // closed meanwhile: not asked again and again
+  vi.doUnmock('./keep');
+});
+
 test('it is exchanged where the server takes it, and stays where it does not, or is away', async () => {
   const asked: unknown[] = [];
   const answer = (status: number, body: object) => vi.stubGlobal('fetch', async (path: string, init: RequestInit) => {

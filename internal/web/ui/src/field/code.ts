@@ -4,7 +4,7 @@ import type { CameIn } from '../api/entry';
 import type { ShownMe } from '../api/types';
 import { dropDraft, loadDraft, saveDraft, type Keep } from '../recorder/draft';
 import { allWaiting, keepWaiting } from '../recorder/waiting';
-import { dropCode, dropTaking, keepCode, onPhone, type KeptCode } from './keep';
+import { dropCode, dropTaking, keepCode, keepTaking, onPhone, takingHere, type KeptCode } from './keep';
 
 /** meOf is the person as the screens know them until the code is exchanged. */
 export function meOf(c: KeptCode): ShownMe {
@@ -22,7 +22,34 @@ export function fits(code: string): boolean {
  */
 export async function take(code: string, name: string, taking: string): Promise<void> {
   await post<CameIn>('/come-in/field-code', { code, name, taking }, { tries: 1 });
-  await dropTaking();
+  await keepTaking({ code, name, id: taking, came: Date.now() });
+}
+
+/**
+ * How long a browser may take to write a cookie to the disk, in milliseconds: Chromium writes every 30 s
+ * (net/extras/sqlite, from memory), and a phone may go dark before.
+ */
+const cookieKept = 5 * 60_000;
+
+/**
+ * comeBack lets in again whom this phone's code let in a moment ago, where the browser was ended before it had written
+ * down that they are in: their records would have nobody to be sent by. True when they are in.
+ */
+export async function comeBack(isIn: boolean): Promise<boolean> {
+  const t = await takingHere();
+  if (!t) return false;
+  if (isIn) {
+    if (Date.now() - t.came > cookieKept) await dropTaking();
+    return false;
+  }
+  try {
+    await take(t.code, t.name, t.id);
+    return true;
+  } catch (thrown) {
+    const refused = refusalOf(thrown);
+    if (!refused.outOfReach && refused.status < 500 && refused.status !== 429) await dropTaking();
+    return false;
+  }
 }
 
 /** exchange hands in a code that was taken out of reach; true when its person has come in. What the server refuses is noted beside the code, which stays. */

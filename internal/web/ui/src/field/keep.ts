@@ -146,11 +146,14 @@ export async function dropCode(): Promise<void> {
   await dropAt('code');
 }
 
-/** The taking of a field code whose answer has not come yet. */
-interface Taking {
+/** This phone's taking of a field code. */
+export interface Taking {
   code: string;
   name: string;
+  /** By which the server knows that the phone asks again. */
   id: string;
+  /** When its person came in, in milliseconds since 1970; left out while no answer has come. */
+  came?: number;
 }
 let taking: Taking | undefined; // where the browser keeps nothing, as long as the page is open
 
@@ -160,12 +163,24 @@ let taking: Taking | undefined; // where the browser keeps nothing, as long as t
  * however often it is asked.
  */
 export async function takingOf(code: string, name: string, fresh: string): Promise<string> {
-  const mine = (before: Taking | undefined) => (before?.code === code && before.name === name ? before : { code, name, id: fresh });
+  const mine = (before: Taking | undefined) => (before?.came === undefined && before?.code === code && before.name === name ? before : { code, name, id: fresh });
   taking = (await changeAt<Taking>('taking', (before) => mine(before ?? taking)).catch(() => undefined)) ?? mine(taking);
   return taking.id;
 }
 
-/** dropTaking forgets it: its person has come in. */
+/** keepTaking notes that the person of a taking has come in. */
+export async function keepTaking(t: Taking): Promise<void> {
+  taking = t;
+  await holdAt('taking', t).catch(() => undefined);
+}
+
+/** takingHere returns the taking whose person has come in here not long ago; null when there is none. */
+export async function takingHere(): Promise<(Taking & { came: number }) | null> {
+  const here = (await heldAt<Taking>('taking').catch(() => undefined)) ?? null;
+  return here?.came === undefined ? null : { ...here, came: here.came };
+}
+
+/** dropTaking forgets it: its person left, or the browser has kept by now that they are in. */
 export async function dropTaking(): Promise<void> {
   taking = undefined;
   await dropAt('taking').catch(() => undefined);
