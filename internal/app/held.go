@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"trug"
+	"trug/internal/store"
 )
 
 // HeldSeason is what a phone takes along to work out of reach: what its person
@@ -17,6 +18,22 @@ type HeldSeason struct {
 	PoisonCentre string        `json:"poisonCentre,omitempty" doc:"Telephone number"`
 	Sites        []HeldSite    `json:"sites"`
 	Forays       []ComingForay `json:"forays"`
+	// Records are the person's own latest ones, so that they can be changed out of reach.
+	Records []HeldRecord `json:"records"`
+}
+
+// mostHeldRecords is how many of one's own records a phone takes along: those of some
+// long days (our own judgement).
+const mostHeldRecords = 60
+
+// HeldRecord is a record of one's own as it stood when it was taken along.
+type HeldRecord struct {
+	ID      trug.ID   `json:"id"`
+	Number  string    `json:"number"`
+	Name    ShownName `json:"name"`
+	Version int       `json:"version" doc:"Told with what is changed of it, so that nobody's later word is displaced"`
+	// Editable is the record as its form has it.
+	Editable EditableRecord `json:"editable"`
 }
 
 // HeldSite is the sheet of a site that the viewer may know.
@@ -39,7 +56,7 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 	if err != nil {
 		return HeldSeason{}, err
 	}
-	out := HeldSeason{Emergency: l.season.Emergency, PoisonCentre: l.season.PoisonCentre, Sites: []HeldSite{}}
+	out := HeldSeason{Emergency: l.season.Emergency, PoisonCentre: l.season.PoisonCentre, Sites: []HeldSite{}, Records: []HeldRecord{}}
 	if out.Season, err = a.Season(ctx, v); err != nil {
 		return out, err
 	}
@@ -54,7 +71,38 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 		}
 	}
 	slices.SortFunc(out.Sites, func(x, y HeldSite) int { return cmp.Compare(x.Code, y.Code) })
+	if out.Records, err = a.heldRecords(ctx, l, v); err != nil {
+		return out, err
+	}
 	return out, a.noteSites(ctx, l, v, "taken along", told...)
+}
+
+// heldRecords lists the viewer's own latest records, the newest first.
+func (a *App) heldRecords(ctx context.Context, l *ledger, v Viewer) ([]HeldRecord, error) {
+	out := []HeldRecord{}
+	err := a.Store.Read(ctx, func(r store.Reader) error {
+		for _, f := range slices.Backward(l.inOrder) {
+			if !v.is(f.RecorderID) || !f.stands() {
+				continue
+			}
+			if len(out) == mostHeldRecords {
+				break
+			}
+			version, err := versionOf(ctx, r, f.ID)
+			if err != nil {
+				return err
+			}
+			out = append(out, HeldRecord{ID: f.ID, Number: f.Number, Name: l.dayName(v, f), Version: version, Editable: *editable(f)})
+		}
+		return nil
+	})
+	return out, err
+}
+
+// versionOf counts the amendments of a record: that is its version.
+func versionOf(ctx context.Context, r store.Reader, record trug.ID) (int, error) {
+	history, err := r.History(ctx, store.Records, record)
+	return len(history), err
 }
 
 func (a *App) heldSite(l *ledger, s trug.Site) HeldSite {

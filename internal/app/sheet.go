@@ -38,6 +38,15 @@ func (l *ledger) seen(v Viewer, id trug.ID) (*find, error) {
 // sheetFor returns the sheet and notes it where it gives a guarded place.
 func (a *App) sheetFor(ctx context.Context, l *ledger, v Viewer, f *find) (RecordSheet, error) {
 	s := a.sheet(l, v, f)
+	if s.Editable != nil {
+		err := a.Store.Read(ctx, func(r store.Reader) (err error) {
+			s.Version, err = versionOf(ctx, r, f.ID)
+			return err
+		})
+		if err != nil {
+			return RecordSheet{}, err
+		}
+	}
 	if f.Place != nil && (s.Place.Known || s.Editable != nil) {
 		if err := a.note(ctx, l, v, bySheet, f); err != nil {
 			return RecordSheet{}, err

@@ -157,10 +157,13 @@ type RecordSheet struct {
 	Place    ShownPlace      `json:"place"`
 	// Position is the raw place for the recorder's own form; missing for others.
 	Editable *EditableRecord `json:"editable,omitempty"`
-	Recorder string          `json:"recorder"`
-	Mine     bool            `json:"mine"`
-	Foray    string          `json:"foray,omitempty"`
-	Site     string          `json:"site,omitempty"`
+	// Version is told beside it: a phone that changes the record out of reach tells
+	// which one it had seen.
+	Version  int    `json:"version,omitempty"`
+	Recorder string `json:"recorder"`
+	Mine     bool   `json:"mine"`
+	Foray    string `json:"foray,omitempty"`
+	Site     string `json:"site,omitempty"`
 	// Characters in plain words; empty when not looked for.
 	Form       string `json:"form,omitempty"`
 	FormState  string `json:"formState,omitempty"`

@@ -60,6 +60,12 @@ class Season {
     void takeAlong(this.now.me.id);
   }
 
+  /** takeAnew takes along once more what changed, as after a record was kept or sent. */
+  takeAnew(): void {
+    this.along = false;
+    if (!atDesk()) this.takeAlong();
+  }
+
   /** goOnAway shows the season as it was taken along, until the server has answered. */
   private async goOnAway(): Promise<void> {
     const along = this.now ? null : await held();

@@ -1,7 +1,7 @@
 /** What phones take along and send; names as in the Go package app. */
 import type { Ruling } from './desk';
 import type { ComingForay } from './foray';
-import type { ID, ShownSeason } from './types';
+import type { EditableRecord, ID, ShownName, ShownSeason } from './types';
 
 /** A site's sheet as it is taken along. */
 export interface HeldSite {
@@ -23,6 +23,17 @@ export interface HeldSeason {
   poisonCentre?: string;
   sites: HeldSite[];
   forays: ComingForay[];
+  /** One's own latest records; left out by older servers. */
+  records?: HeldRecord[];
+}
+
+/** A record of one's own as it stood when it was taken along. */
+export interface HeldRecord {
+  id: ID;
+  number: string;
+  name: ShownName;
+  version: number;
+  editable: EditableRecord;
 }
 
 /** What became of a record that was sent. */

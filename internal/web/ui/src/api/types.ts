@@ -185,6 +185,8 @@ export interface RecordSheet {
   place: ShownPlace;
   /** Position is the raw place for the recorder's own form; missing for others. */
   editable?: EditableRecord;
+  /** Of a record that the viewer may change: its version. */
+  version?: number;
   recorder: string;
   mine: boolean;
   foray?: string;

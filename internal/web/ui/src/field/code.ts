@@ -4,7 +4,7 @@ import type { CameIn } from '../api/entry';
 import type { ShownMe } from '../api/types';
 import { dropDraft, loadDraft, saveDraft, type Keep } from '../recorder/draft';
 import { allWaiting, keepWaiting } from '../recorder/waiting';
-import { dropCode, dropTaking, keepCode, keepTaking, onPhone, takingHere, type KeptCode } from './keep';
+import { dropCode, dropTaking, keepCode, keepTaking, onPhone, putRecord, takingHere, type KeptCode } from './keep';
 
 /** meOf is the person as the screens know them until the code is exchanged. */
 export function meOf(c: KeptCode): ShownMe {
@@ -73,7 +73,7 @@ export async function exchange(c: KeptCode): Promise<boolean> {
  * in between settles once more.
  */
 export async function settle(c: KeptCode, me: ShownMe, keep: Keep = localStorage): Promise<void> {
-  for (const r of await onPhone.records()) if (r.person === c.person) await onPhone.put({ ...r, person: me.id, personName: me.name });
+  for (const r of await onPhone.records()) if (r.person === c.person) await putRecord({ ...r, person: me.id, personName: me.name });
   for (const f of await allWaiting()) if (f.person === c.person) await keepWaiting({ ...f, person: me.id });
   const draft = loadDraft(keep, c.person, 'new');
   if (draft && (loadDraft(keep, me.id, 'new') !== null || saveDraft(keep, me.id, 'new', draft))) dropDraft(keep, c.person, 'new');

@@ -23,7 +23,7 @@ export interface PhoneOriginal {
   arrived: boolean;
 }
 
-/** A record that the server does not have yet. */
+/** A record that the server does not have yet, or what was changed of one that it has. */
 export interface PhoneRecord {
   id: string;
   /** Whose it is, and of which season: only their session sends it. */
@@ -54,8 +54,10 @@ const remembered = 200;
 /** Keeper is what the sender and the screens need of the phone's store. */
 export interface Keeper {
   records: () => Promise<PhoneRecord[]>;
-  put: (r: PhoneRecord) => Promise<void>;
-  drop: (id: string) => Promise<void>;
+  /** Notes how far a record is with being sent, unless it was said anew meanwhile. */
+  note: (r: PhoneRecord) => Promise<void>;
+  /** Drops a record that was sent; false when it was said anew meanwhile, and stays. */
+  drop: (r: PhoneRecord) => Promise<boolean>;
   tell: (t: Told) => Promise<void>;
 }
 
@@ -70,13 +72,31 @@ const changeAt = <T>(key: string, becomes: (before: T | undefined) => T | undefi
 /** The phone's store. Its promises fail where the browser keeps nothing. */
 export const onPhone: Keeper = {
   records: () => work<PhoneRecord[]>('records', 'readonly', (s) => s.getAll() as IDBRequest<PhoneRecord[]>),
-  put: async (r) => void (await work('records', 'readwrite', (s) => s.put(r, r.id))),
-  drop: async (id) => {
-    await remember(id);
-    await work('records', 'readwrite', (s) => s.delete(id));
+  note: async (r) => void (await change<PhoneRecord>(database, 'records', r.id, (now) => (now?.number === r.number ? r : undefined))),
+  drop: async (r) => {
+    await remember(r.id);
+    return await act(database, 'records', 'readwrite', (s) => {
+      const out = { result: false };
+      const asked = s.get(r.id) as IDBRequest<PhoneRecord | undefined>;
+      asked.onsuccess = () => {
+        out.result = asked.result === undefined || asked.result.number === r.number;
+        if (out.result) s.delete(r.id);
+      };
+      return out;
+    });
   },
   tell: (t) => tell(t),
 };
+
+/** putRecord keeps a record on the phone, in place of what was said of it before. */
+export async function putRecord(r: PhoneRecord): Promise<void> {
+  await work('records', 'readwrite', (s) => s.put(r, r.id));
+}
+
+/** waitingOf returns what waits of a record; null when nothing does. */
+export async function waitingOf(id: string): Promise<PhoneRecord | null> {
+  return (await work('records', 'readonly', (s) => s.get(id) as IDBRequest<PhoneRecord | undefined>).catch(() => undefined)) ?? null;
+}
 
 /** remember notes that the server has a record, before its draft and its files are forgotten here. */
 export async function remember(id: string): Promise<void> {

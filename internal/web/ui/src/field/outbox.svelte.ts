@@ -4,7 +4,7 @@ import { guessAnew } from '../recorder/guess';
 import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
-import { askToStay, heard, nextNumber, onPhone, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
+import { askToStay, heard, nextNumber, onPhone, putRecord, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
 import { nextTry, sendAll, Stopped, type PutOff, type World } from './sender';
 import { t } from '../words';
 
@@ -82,7 +82,7 @@ class Outbox {
       if (coming.some((f) => !here.some((h) => h.id === f.id))) return form.handing.unkept || cannot;
       const originals = await originalsOf(draft, here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)));
       const { phone, number } = await nextNumber(uuidv7());
-      await onPhone.put({
+      await putRecord({
         id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,
         made: new Date().toISOString(), draft, originals, state: 'waits', says: '',
       });
@@ -122,7 +122,10 @@ class Outbox {
       } finally {
         const before = this.records.length;
         await this.read();
-        if (this.records.length < before) this.arrived++;
+        if (this.records.length < before) {
+          this.arrived++;
+          season.takeAnew();
+        }
         this.sending = false;
       }
     };

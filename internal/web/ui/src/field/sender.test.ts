@@ -1,6 +1,6 @@
 /** The sender against a server that fails, forgets and repeats itself: everything arrives, once, and nothing goes from the phone before it has. */
 import { expect, test } from 'vitest';
-import { emptyDraft } from '../recorder/draft';
+import { draftOfHeld, emptyDraft } from '../recorder/draft';
 import { uuidv7 } from '../uuidv7';
 import { fullWords, sha256, type Keeper, type PhoneRecord, type Told } from './keep';
 import { messageOf, nextTry, pieceBytes, sendAll, Stopped, type PutOff, type World } from './sender';
@@ -65,8 +65,8 @@ async function phone(n: number): Promise<{ world: (s: Server) => World; kept: Ma
   }
   const keep: Keeper = {
     records: async () => structuredClone([...kept.values()]),
-    put: async (r) => void kept.set(r.id, structuredClone(r)),
-    drop: async (id) => void kept.delete(id),
+    note: async (r) => void (kept.get(r.id)?.number === r.number && kept.set(r.id, structuredClone(r))),
+    drop: async (r) => kept.get(r.id)?.number === r.number && kept.delete(r.id),
     tell: async (t) => void told.push(t),
   };
   const world = (s: Server): World => ({
@@ -187,6 +187,30 @@ test('a server that puts all off is asked three times and then let be; the other
   await expect(sendAll(w, 'p', 'W26', off)).rejects.toMatchObject({ why: 'later' });
   expect(asked).toEqual([...p.kept.keys()]);
   expect(p.files.size).toBe(10);
+});
+
+test('of a record that the server has, what was changed is told, with the version that was seen; what is said anew while it is sent stays and follows', async () => {
+  const p = await phone(1);
+  const [id, r] = [...p.kept][0]!;
+  const was = draftOfHeld({ id, number: 'W26-0007', version: 3, editable: { found: { date: '2026-10-10', time: '11:34' }, host: 'oak', smell: 'of flour', remarks: 'by the path', views: [{ photograph: 'h1', kind: 'top' }] } });
+  const changed = { ...r, draft: { ...was, host: 'beech', smell: '' } };
+  p.kept.set(id, changed);
+  expect(messageOf(changed, new Date())).toMatchObject({ seen: 3, set: { host: 'beech', smell: null }, views: r.originals.map((o) => ({ photograph: o.hash })) });
+  expect(Object.keys(messageOf(changed, new Date()).set as object)).toEqual(['host', 'smell']);
+  const server = new Server(() => false);
+  let said = false;
+  const w: World = { ...p.world(server), fetch: async (path, init) => {
+    const answer = await server.fetch(path, init);
+    if (!said && path.endsWith('/messages')) {
+      said = true;
+      p.kept.set(id, { ...changed, number: 2, draft: { ...changed.draft, host: 'hornbeam' } });
+    }
+    return answer;
+  } };
+  await sendAll(w, 'p', 'W26');
+  expect([p.kept.get(id)?.draft.host, p.files.size]).toEqual(['hornbeam', 2]); // nothing of the later one went with the earlier
+  await sendAll(w, 'p', 'W26');
+  expect([p.kept.size, p.files.size, server.messages.size]).toEqual([0, 0, 2]);
 });
 
 test('a half-sent photograph goes on from where it was', async () => {

@@ -1,6 +1,6 @@
 /** Sending what the phone kept: photographs in pieces by tus 1.0.0, then the record. Every step can be repeated. */
 import type { MessageAnswer } from '../api/field';
-import { editableOf } from '../recorder/draft';
+import { editableOf, saidIn } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
 import { t } from '../words';
 import { told as inWords } from '../words/said';
@@ -52,7 +52,7 @@ async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise
       const begun = await ask(w, '/api/field/uploads', { method: 'POST', headers: { ...tus, 'Upload-Length': String(bytes.size), 'Upload-Metadata': `filename ${base64(o.name)},sha256 ${base64(o.hash)}` } });
       if (begun.status !== 201) return await saysOf(begun);
       o.upload = begun.headers.get('Location') ?? '';
-      await w.keep.put(r);
+      await w.keep.note(r);
     }
     const told = await ask(w, o.upload, { method: 'HEAD', headers: tus });
     let at = Number(told.headers.get('Upload-Offset') ?? NaN);
@@ -72,7 +72,7 @@ async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise
     }
     if (fine) {
       o.arrived = true;
-      await w.keep.put(r);
+      await w.keep.note(r);
       return '';
     }
   }
@@ -86,13 +86,12 @@ async function saysOf(answer: Response): Promise<string> {
 
 /** messageOf is what the server is told of a record. */
 export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
-  const { views, outsideIsOK, dateIsOK, ...set } = editableOf(r.draft);
+  const { outsideIsOK, dateIsOK } = editableOf(r.draft);
   // What lies here is told by its hash: should the server have lost it, it is sent again.
   const here = new Set(r.originals.map((o) => o.handed ?? ''));
-  const handed = (views ?? []).filter((v) => !here.has(v.photograph)).map((v) => ({ handed: v.photograph, kind: v.kind }));
-  const said = Object.fromEntries(Object.entries(set).filter(([, value]) => value !== '' && value !== 0 && value !== undefined));
+  const handed = r.draft.photographs.filter((p) => !p.kept && !here.has(p.id)).map((p) => ({ handed: p.id, kind: p.kind }));
   return {
-    phone: r.phone, number: r.number, record: r.id, seen: 0, made: r.made, sent: sent.toISOString(), set: said,
+    phone: r.phone, number: r.number, record: r.id, seen: r.draft.seen ?? 0, made: r.made, sent: sent.toISOString(), set: saidIn(r.draft),
     views: [...handed, ...r.originals.map((o) => ({ photograph: o.hash, kind: o.kind, fileName: o.name }))],
     outsideIsOK: outsideIsOK ?? false, dateIsOK: dateIsOK ?? false,
   };
@@ -106,7 +105,7 @@ export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
  */
 export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 'refused'> {
   const refuse = async (says: string) => {
-    await w.keep.put({ ...r, state: 'refused', says });
+    await w.keep.note({ ...r, state: 'refused', says });
     return 'refused' as const;
   };
   for (let turn = 0; turn < 3; turn++) {
@@ -115,8 +114,8 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
     const [told] = inWords((await answer.json()) as MessageAnswer[]);
     if (told?.state === 'taken' && r.originals.every((o) => told.kept.includes(o.hash))) {
       if (told.lost.length > 0) await w.keep.tell({ record: r.id, number: told.fieldNumber ?? '', fields: told.lost.map((l) => l.field) });
-      await w.keep.drop(r.id);
-      for (const o of r.originals) await w.forget(o.id);
+      // What was said of it anew meanwhile stays, with all its photographs.
+      if (await w.keep.drop(r)) for (const o of r.originals) await w.forget(o.id);
       return 'sent';
     }
     if (told?.state === 'refused') return refuse(told.faults.map((f) => f.says).join(' ') || told.says || t('Something needs another look.'));
@@ -127,7 +126,7 @@ export async function sendRecord(w: World, r: PhoneRecord): Promise<'sent' | 're
       const says = await sendOriginal(w, r, o);
       if (says !== '') return refuse(says);
     }
-    await w.keep.put(r);
+    await w.keep.note(r);
   }
   throw new Stopped('later', t('The photographs of a record did not come through whole. They are sent again in a moment.'));
 }

@@ -1,4 +1,5 @@
 /** What a recorder has entered so far, kept on the device until the server has it. */
+import type { HeldRecord } from '../api/field';
 import type { EditablePlace, EditableRecord, RecordSheet, ShownPhotograph, ViewKind, When } from '../api/types';
 
 /** A photograph that has been handed in. */
@@ -48,6 +49,9 @@ export interface Draft {
   remarks: string;
   outsideIsOK: boolean;
   dateIsOK: boolean;
+  /** Of a record that is being changed: the version that was seen, and the record as it was then. */
+  seen?: number;
+  was?: EditableRecord;
 }
 
 /** emptyDraft is a new record of today. */
@@ -61,13 +65,20 @@ export function emptyDraft(id: string, found: When): Draft {
 
 /** draftOf makes a draft of a record that is to be changed; null when the viewer may not. */
 export function draftOf(sheet: RecordSheet): Draft | null {
-  const e = sheet.editable;
-  if (!e) return null;
-  return {
-    ...emptyDraft(sheet.id, e.found),
-    number: sheet.number,
-    photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.id })),
-    inTheHand: sheet.views.length === 0,
+  if (!sheet.editable) return null;
+  const d = draftOfHeld({ id: sheet.id, number: sheet.number, version: sheet.version ?? 0, editable: sheet.editable });
+  return { ...d, photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.id })), inTheHand: sheet.views.length === 0 };
+}
+
+/** draftOfHeld makes a draft of a record that was taken along. */
+export function draftOfHeld(r: Pick<HeldRecord, 'id' | 'number' | 'version' | 'editable'>): Draft {
+  const e = r.editable;
+  const views = e.views ?? [];
+  const d: Draft = {
+    ...emptyDraft(r.id, e.found),
+    number: r.number,
+    photographs: views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.photograph })),
+    inTheHand: views.length === 0,
     foundFrom: 'given',
     place: e.place ?? null,
     placeSaid: e.place ? 'given' : 'unknown',
@@ -79,6 +90,31 @@ export function draftOf(sheet: RecordSheet): Draft | null {
     outsideIsOK: true,
     dateIsOK: true,
   };
+  return { ...d, seen: r.version, was: editableOf(d) };
+}
+
+/** What a message sets: fields by name; null blanks one. */
+export type Said = Record<string, unknown>;
+
+/** saidIn is what a draft says: of a new record all that is filled in, of one that is changed what differs from what was seen. */
+export function saidIn(d: Draft): Said {
+  const { views: _, outsideIsOK: __, dateIsOK: ___, ...now } = editableOf(d);
+  const blank = (value: unknown) => value === '' || value === 0 || value === undefined;
+  if (!d.was) return Object.fromEntries(Object.entries(now).filter(([, value]) => !blank(value)));
+  const was = d.was as unknown as Said;
+  const fields = new Set([...Object.keys(now), 'place']);
+  const said: Said = {};
+  for (const field of fields) {
+    const value = (now as Said)[field];
+    if (blank(value) && blank(was[field])) continue;
+    if (JSON.stringify(value) !== JSON.stringify(was[field])) said[field] = blank(value) ? null : value;
+  }
+  return said;
+}
+
+/** renamed tells whether a view that the server has is called another one: a message can't say so. */
+export function renamed(d: Draft): boolean {
+  return d.photographs.some((p) => p.kept && d.was?.views?.some((v) => v.photograph === p.id && v.kind !== p.kind));
 }
 
 /** editableOf is what the server is sent. */

@@ -1,11 +1,11 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
 import { post, put, Refused, refusalOf } from '../api/call';
-import { remember } from '../field/keep';
+import { remember, waitingOf } from '../field/keep';
 import { outbox } from '../field/outbox.svelte';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
-import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
+import { dropDraft, editableOf, isBegun, photographOf, renamed, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder, type Timed } from './guess';
 import { Handing } from './handing.svelte';
 import { whereNow } from './here';
@@ -13,6 +13,7 @@ import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
 import { season } from '../season.svelte';
+import { t } from '../words';
 
 /** RecordForm is what the pages of a new or changed record share. */
 export class RecordForm {
@@ -151,15 +152,17 @@ export class RecordForm {
     this.saving = true;
     this.fault = null;
     try {
-      if ((this.handing.away || season.away) && this.draft.number === '') return await this.keepHere();
+      // What waits of this record goes first: both go together, by one message.
+      if (this.handing.away || season.away || (await waitingOf(this.draft.id))) return await this.keepHere();
       this.kept = await put<RecordSheet>(`/records/${this.draft.id}`, editableOf($state.snapshot(this.draft) as Draft));
       await remember(this.draft.id).catch(() => undefined);
+      season.takeAnew();
       dropDraft(localStorage, this.person, this.key);
       await this.handing.done();
       return true;
     } catch (thrown) {
       this.fault = refusalOf(thrown);
-      if (this.fault.outOfReach && this.draft.number === '') return await this.keepHere();
+      if (this.fault.outOfReach) return await this.keepHere();
       return false;
     } finally {
       this.saving = false;
@@ -168,7 +171,7 @@ export class RecordForm {
 
   /** keepHere keeps the record on this phone with its photographs; it is sent when in reach. */
   async keepHere(): Promise<boolean> {
-    const says = await outbox.keep(this, this.person);
+    const says = renamed(this.draft) ? t('Which view a photograph is that the server has can be changed in reach alone. Call it what it was, and keep the rest here.') : await outbox.keep(this, this.person);
     this.fault = says === '' ? null : new Refused(0, says);
     if (says !== '') return false;
     this.onPhone = true;
