@@ -202,21 +202,32 @@ func readBack(ctx context.Context, c *http.Client, at, id string) (stored, error
 	}
 	r := stored{remarks: sheet.Remarks}
 	for _, v := range sheet.Views {
-		q, err := http.NewRequestWithContext(ctx, "GET", at+"/api/photographs/"+v.Photograph+"/original", nil)
-		if err != nil {
-			return r, err
-		}
-		file, err := c.Do(q)
-		if err != nil {
-			return r, err
-		}
 		sum := sha256.New()
-		_, err = io.Copy(sum, file.Body)
-		_ = file.Body.Close()
-		if err != nil || file.StatusCode != http.StatusOK {
-			return r, fmt.Errorf("original %s: %d %v", v.Photograph, file.StatusCode, err)
+		if err := file(ctx, c, at+"/api/photographs/"+v.Photograph+"/original", sum); err != nil {
+			return r, err
 		}
 		r.hashes = append(r.hashes, hex.EncodeToString(sum.Sum(nil)))
+		// What is made of a photograph may come later; asked for it is there.
+		if err := file(ctx, c, at+"/api/photographs/"+v.Photograph+"/thumb", io.Discard); err != nil {
+			return r, err
+		}
 	}
 	return r, nil
+}
+
+// file reads a file of a photograph.
+func file(ctx context.Context, c *http.Client, address string, into io.Writer) error {
+	q, err := http.NewRequestWithContext(ctx, "GET", address, nil)
+	if err != nil {
+		return err
+	}
+	answer, err := c.Do(q)
+	if err != nil {
+		return err
+	}
+	defer answer.Body.Close()
+	if _, err = io.Copy(into, answer.Body); err != nil || answer.StatusCode != http.StatusOK {
+		return fmt.Errorf("%s: %d %v", address, answer.StatusCode, err)
+	}
+	return nil
 }
