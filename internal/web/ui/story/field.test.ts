@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { chromium, type BrowserContext, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { ask, fieldSeason } from './field-season';
+import { openBrowser } from './person';
 import { freshFolder, type Serving } from './program';
 
 const axe = readFileSync(fileURLToPath(new URL('../node_modules/axe-core/axe.min.js', import.meta.url)), 'utf8');
@@ -122,5 +123,61 @@ describe('out of reach', () => {
     expect(book.finds.length).toBe(1);
     expect(book.finds[0]!.has).toEqual(['top', 'side']);
     expect(await page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug'); o.onsuccess = () => { const g = o.result.transaction('waiting').objectStore('waiting').count(); g.onsuccess = () => { o.result.close(); done(g.result); }; }; }))).toBe(0);
+  });
+
+  test('a record that the server has is changed out of reach; the desk changes it too, and nothing is lost', async () => {
+    const id = (await ask<{ finds: { id: string }[] }>(page, 'GET', '/daybook')).finds[0]!.id;
+    await expect.poll(() => page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const g = o.result.transaction('held').objectStore('held').get('season'); g.onsuccess = () => { o.result.close(); done(g.result.season.records?.length ?? 0); }; }; })), { timeout: 60_000 }).toBe(1);
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    await page.goto(`${address}/daybook`);
+    await page.getByText('These are your latest records').waitFor();
+    await looked('daybook-latest-away');
+    await page.getByRole('link', { name: /S26-0001.*Change it/ }).click();
+    await page.getByRole('heading', { name: 'Views' }).or(page.getByText('S26-0001').first()).first().waitFor();
+    const says = async (q: string, label: string, text: string) => {
+      await page.goto(`${address}/record/${id}/change?q=${q}`);
+      await page.getByLabel(label).fill(text);
+    };
+    await says('substrate', 'Which tree or plant, if you know', 'hornbeam');
+    await page.waitForTimeout(300); // the draft is written as it is typed
+    await says('remarks', 'Anything else?', 'snails on it');
+    await page.waitForTimeout(300);
+    await page.goto(`${address}/record/${id}/change?q=said`);
+    await page.getByRole('button', { name: 'Keep the changes' }).click();
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    await page.getByText('What you changed is on this phone').waitFor();
+    await looked('changed-here');
+    await page.goto(`${address}/daybook`);
+    await page.getByText('what you changed of it out of reach').waitFor();
+    await looked('daybook-changed-here');
+    // What waits is changed once more: it stays one change.
+    await page.goto(`${address}/record/${id}/change?q=remarks`);
+    expect(await page.getByLabel('Anything else?').inputValue()).toBe('snails on it');
+    await page.getByLabel('Anything else?').fill('snails on it, and a fly');
+    await page.waitForTimeout(300);
+    await page.goto(`${address}/record/${id}/change?q=said`);
+    await page.getByRole('button', { name: 'Keep the changes' }).click();
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+
+    // Meanwhile at the desk.
+    const browser = await openBrowser();
+    const desk = await (await browser.newContext({ serviceWorkers: 'block' })).newPage();
+    await desk.goto(address);
+    await ask(desk, 'POST', '/come-in/password', { name: 'Ottoline Marchbank', password: 'mossy heron by lamplight' });
+    const sheet = await ask<{ editable: object }>(desk, 'GET', `/records/${id}`);
+    await ask(desk, 'PUT', `/records/${id}`, { ...sheet.editable, remarks: 'the label says oak wood', outsideIsOK: true, dateIsOK: true });
+
+    await context.setOffline(false);
+    await page.goto(`${address}/daybook`);
+    await page.getByText('S26-0001 has arrived.').waitFor();
+    await looked('daybook-changed-meanwhile');
+    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    const now = await ask<{ editable: { remarks: string; host: string; views: unknown[] } }>(desk, 'GET', `/records/${id}`);
+    expect([now.editable.remarks, now.editable.host, now.editable.views.length]).toEqual(['the label says oak wood', 'hornbeam', 2]);
+    const history = JSON.stringify(await ask(desk, 'GET', `/records/${id}/history`));
+    for (const told of ['snails on it, and a fly', 'the label says oak wood', 'hornbeam']) expect(history).toContain(told);
+    await browser.close();
   });
 });
