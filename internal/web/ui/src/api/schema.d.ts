@@ -2917,6 +2917,17 @@ export interface components {
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
         };
+        HeldRecord: {
+            editable: components["schemas"]["EditableRecord"];
+            id: string;
+            name: components["schemas"]["ShownName"];
+            number: string;
+            /**
+             * Format: int64
+             * @description Told with what is changed of it, so that nobody's later word is displaced
+             */
+            version: number;
+        };
         HeldSite: {
             code: string;
             hazards: string[] | null;
@@ -3477,6 +3488,8 @@ export interface components {
             substrate?: string;
             together: components["schemas"]["ShownTogether"][] | null;
             unanswered: components["schemas"]["ShownRequest"][] | null;
+            /** Format: int64 */
+            version?: number;
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
             withheld?: components["schemas"]["ShownWithheld"][] | null;
@@ -5580,6 +5593,7 @@ export interface operations {
                         forays: components["schemas"]["ComingForay"][] | null;
                         /** @description Telephone number */
                         poisonCentre?: string;
+                        records: components["schemas"]["HeldRecord"][] | null;
                         season: components["schemas"]["ShownSeason"];
                         sites: components["schemas"]["HeldSite"][] | null;
                     };
