@@ -9,6 +9,7 @@ export default {
   'a message sets fields of a record, and this one names another: load the app again, so that it is the server\'s': 'eine Nachricht setzt Felder eines Fundes, und diese nennt ein anderes: Lade die App neu, damit es die des Servers ist',
   'a photograph in pieces is told by its SHA-256, in lower-case hexadecimal': 'ein Foto in Stücken wird mit seiner SHA-256 angekündigt, hexadezimal in kleinen Buchstaben',
   'a point lies beyond the horizon of the card\'s plane: choose points nearer to the card, or take the photograph from higher up': 'ein Punkt liegt hinter dem Horizont der Kartenebene: Wähl Punkte näher an der Karte, oder fotografier von weiter oben',
+  'the identifier of a taking is a UUID of version 7, made on the phone; leave it out if there is none': 'die Kennung einer Anmeldung ist eine UUID der Version 7, auf dem Telefon gemacht; lass sie weg, wenn es keine gibt',
   'a record is told by a UUID of version 7, made on the phone': 'ein Fund wird mit einer UUID der Version 7 genannt, auf dem Telefon gemacht',
   'a record needs a photograph, or a name given in the hand, or a few words: there is nothing yet that could be named': 'ein Fund braucht ein Foto, oder einen in der Hand gegebenen Namen, oder ein paar Worte: Noch ist nichts da, was man benennen könnte',
   'a view is asked for by itself: leave the view out, or what': 'um eine Ansicht wird für sich gebeten: Lass die Ansicht weg oder das, was',

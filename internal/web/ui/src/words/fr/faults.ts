@@ -9,6 +9,7 @@ export default {
   'a message sets fields of a record, and this one names another: load the app again, so that it is the server\'s': 'un message remplit des champs d’un relevé, et celui-ci en nomme un autre : rechargez l’application, pour que ce soit celle du serveur',
   'a photograph in pieces is told by its SHA-256, in lower-case hexadecimal': 'une photo en morceaux s’annonce par son SHA-256, en hexadécimal minuscule',
   'a point lies beyond the horizon of the card\'s plane: choose points nearer to the card, or take the photograph from higher up': 'un point est au-delà de l’horizon du plan de la carte : choisissez des points plus près de la carte, ou photographiez de plus haut',
+  'the identifier of a taking is a UUID of version 7, made on the phone; leave it out if there is none': 'l’identifiant d’une inscription est un UUID de version 7, fait sur le téléphone ; laissez-le de côté s’il n’y en a pas',
   'a record is told by a UUID of version 7, made on the phone': 'un relevé s’annonce par un UUID de version 7, fait sur le téléphone',
   'a record needs a photograph, or a name given in the hand, or a few words: there is nothing yet that could be named': 'un relevé demande une photo, ou un nom donné en main, ou quelques mots : il n’y a encore rien que l’on puisse nommer',
   'a view is asked for by itself: leave the view out, or what': 'une vue se demande seule : laissez la vue, ou quoi',
