@@ -16,6 +16,7 @@ type Finder struct {
 
 	tiles    extremes
 	mask     []uint8
+	lines    []uint8 // between dark and light, by column of a row of tiles
 	edge     []corner
 	levels   []level
 	buffers  [][]uint8

@@ -51,11 +51,7 @@ func (l *level) halve(buf []uint8) level {
 	out := level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: l.shift + 1}
 	for y := range h {
 		a, b := l.pix[2*y*l.stride:][:2*w], l.pix[(2*y+1)*l.stride:][:2*w]
-		d := out.pix[y*w:][:w]
-		for x := range d {
-			p, q := a[2*x:][:2:2], b[2*x:][:2:2]
-			d[x] = uint8((uint(p[0]) + uint(p[1]) + uint(q[0]) + uint(q[1]) + 2) >> 2)
-		}
+		halveRow(out.pix[y*w:][:w], a, b)
 	}
 	return out
 }

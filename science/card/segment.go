@@ -1,6 +1,10 @@
 package card
 
-import "math"
+import (
+	"encoding/binary"
+	"math"
+	"math/bits"
+)
 
 const (
 	tile         = 4    // pixels: side of the squares whose darkest and lightest pixel count
@@ -31,28 +35,46 @@ func (e *extremes) measure(l *level) {
 	for _, s := range []*[]uint8{&e.lo, &e.hi, &e.nearLo, &e.nearHi, &e.farLo, &e.farHi, &e.scratch, &e.scratch2} {
 		*s = grown(*s, n)
 	}
-	whole := l.w / tile // tiles that are as wide as they should be
+	pairs := l.w / (2 * tile) // of tiles that are as wide as they should be
 	for ty := range e.h {
 		lo, hi := e.lo[ty*e.w:][:e.w], e.hi[ty*e.w:][:e.w]
-		for i := range lo {
-			lo[i], hi[i] = 255, 0
+		rows := l.pix[ty*tile*l.stride:]
+		n := min(tile, l.h-ty*tile)
+		done := 0
+		if n == tile {
+			done = 2 * pairs
+			ofPairs(lo[:done], hi[:done], rows, l.stride)
 		}
-		for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
-			row := l.pix[y*l.stride:][:l.w]
-			for tx := range whole {
-				p := row[tx*tile:][:tile:tile]
-				a, b := min(p[0], p[1]), max(p[0], p[1])
-				c, d := min(p[2], p[3]), max(p[2], p[3])
-				lo[tx], hi[tx] = min(lo[tx], a, c), max(hi[tx], b, d)
+		for tx := done; tx < e.w; tx++ {
+			a, b := uint8(255), uint8(0)
+			for y := range n {
+				for _, v := range rows[y*l.stride+tx*tile : y*l.stride+min(tx*tile+tile, l.w)] {
+					a, b = min(a, v), max(b, v)
+				}
 			}
-			for _, v := range row[whole*tile:] {
-				lo[whole], hi[whole] = min(lo[whole], v), max(hi[whole], v)
-			}
+			lo[tx], hi[tx] = a, b
 		}
 	}
 	// A square of nine tiles is made of three times three squares of three.
 	e.spread(e.lo, e.hi, e.nearLo, e.nearHi, nearby)
 	e.spread(e.nearLo, e.nearHi, e.farLo, e.farHi, afar-nearby)
+}
+
+// ofPairs takes the extremes of whole tiles, two at a time.
+func ofPairs(lo, hi, rows []uint8, stride int) {
+	for tx := 0; tx+2 <= len(lo); tx += 2 {
+		p := rows[tx*tile:]
+		a, b := sorted(load8(p), load8(p[stride:]))
+		c, d := sorted(load8(p[2*stride:]), load8(p[3*stride:]))
+		a, _ = sorted(a, c)
+		_, b = sorted(b, d)
+		a, _ = sorted(a, a>>8)
+		_, b = sorted(b, b>>8)
+		a, _ = sorted(a, a>>16)
+		_, b = sorted(b, b>>16)
+		lo[tx], lo[tx+1] = uint8(a), uint8(a>>32)
+		hi[tx], hi[tx+1] = uint8(b), uint8(b>>32)
+	}
 }
 
 // spread takes the extremes over each tile and the eight that lie d away from it
@@ -98,23 +120,32 @@ func (f *Finder) darken(l *level, part float32) {
 	f.tiles.measure(l)
 	w := l.w + 2
 	f.mask = grown(f.mask, w*(l.h+2))
-	clear(f.mask)
+	clear(f.mask[:w])
+	clear(f.mask[w*(l.h+1):])
+	f.lines = grown(f.lines, f.tiles.w*tile)
 	for ty := range f.tiles.h {
 		for tx := range f.tiles.w {
 			t := f.tiles.threshold(ty*f.tiles.w+tx, part)
-			if t == 0 {
-				continue
-			}
-			x0, x1 := tx*tile, min(tx*tile+tile, l.w)
-			for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
-				row := l.pix[y*l.stride+x0 : y*l.stride+x1]
-				m := f.mask[(y+1)*w+x0+1:][:len(row)]
-				for i, v := range row {
-					if v < t {
-						m[i] = isDark
-					}
-				}
-			}
+			binary.LittleEndian.PutUint32(f.lines[tx*tile:], uint32(t)*0x01010101)
+		}
+		for y := ty * tile; y < min(ty*tile+tile, l.h); y++ {
+			m := f.mask[(y+1)*w:][:w]
+			m[0], m[w-1] = 0, 0
+			darkenRow(m[1:w-1], l.pix[y*l.stride:][:l.w], f.lines)
+		}
+	}
+}
+
+// darkenRow marks what lies below its line.
+func darkenRow(mask, row, lines []uint8) {
+	x := 0
+	for ; x+8 <= len(mask); x += 8 {
+		binary.LittleEndian.PutUint64(mask[x:], below(load8(row[x:]), load8(lines[x:]))>>7)
+	}
+	for ; x < len(mask); x++ {
+		mask[x] = 0
+		if row[x] < lines[x] {
+			mask[x] = isDark
 		}
 	}
 }
@@ -123,54 +154,82 @@ func (f *Finder) darken(l *level, part float32) {
 // of pixel (x, y).
 type corner struct{ x, y int32 }
 
-// The four ways along the cracks between pixels, dark on the right hand.
-var ways = [4]corner{{0, -1}, {1, 0}, {0, 1}, {-1, 0}}
-
 // outlines follows the outer edge of each dark area of the level and calls
 // visit with those whose size may be a tag's.
 func (f *Finder) outlines(l *level, visit func(area float64)) {
 	w := l.w + 2
+	try := func(x, y int) {
+		if area, ok := f.follow(w, x, y); ok {
+			visit(area)
+		}
+	}
 	for y := 1; y <= l.h; y++ {
 		row := f.mask[y*w : (y+1)*w]
-		for x := 1; x <= l.w; x++ {
-			if row[x] == isDark && row[x-1]&isDark == 0 {
-				if area, ok := f.follow(w, x, y); ok {
-					visit(area)
+		x := 1
+		for ; x+8 <= w; x += 8 {
+			now := load8(row[x:])
+			// Dark, not seen, and light to the left.
+			for c := now &^ (now >> 1) &^ load8(row[x-1:]) & each; c != 0; c &= c - 1 {
+				// What was followed before may have gone by here.
+				if at := x + bits.TrailingZeros64(c)/8; row[at] == isDark {
+					try(at, y)
 				}
+			}
+		}
+		for ; x <= l.w; x++ {
+			if row[x] == isDark && row[x-1]&isDark == 0 {
+				try(x, y)
 			}
 		}
 	}
 }
 
-// follow walks round a dark area from the left side of a pixel, keeping the
-// way in f.edge as pixels of the level, and tells its area. Areas that are
+// follow walks round a dark area from the left side of a pixel, along the cracks
+// between pixels and with the dark on its right hand, keeping the way in f.edge as
+// pixels of the level, and tells its area. Its ways are up, right, down and left. Areas that are
 // holes, too small or too large are not ok.
 func (f *Finder) follow(w, x, y int) (area float64, ok bool) {
 	const most = 4 * mostSide * 2
 	f.edge = f.edge[:0]
-	start := corner{int32(x), int32(y + 1)}
-	at, way := start, 0
-	// Offsets into the mask of the pixels ahead, left and right, by way.
+	// Offsets into the mask of the pixels ahead, left and right, by way, and of the
+	// next point.
 	left := [4]int{-w - 1, -w, 0, -1}
 	right := [4]int{-w, 0, -1, -w - 1}
+	on := [4]int{-w, 1, w, -1}
+	mask := f.mask
+	start := corner{int32(x), int32(y + 1)}
+	at, way, i := start, 0, (y+1)*w+x
 	sum, n := int64(0), 0
 	lo, hi := start, start
 	for {
-		if way == 0 {
-			f.mask[(int(at.y)-1)*w+int(at.x)] |= wasSeen
-		}
 		if n++; n <= most {
 			f.edge = append(f.edge, at)
 		}
-		next := corner{at.x + ways[way].x, at.y + ways[way].y}
-		sum += int64(at.x)*int64(next.y) - int64(next.x)*int64(at.y)
-		at = next
-		lo, hi = corner{min(lo.x, at.x), min(lo.y, at.y)}, corner{max(hi.x, at.x), max(hi.y, at.y)}
-		i := int(at.y)*w + int(at.x)
+		// Twice the area is the sum of x·dy - y·dx.
+		switch way {
+		case 0:
+			mask[i-w] |= wasSeen
+			sum -= int64(at.x)
+			at.y--
+			lo.y = min(lo.y, at.y)
+		case 1:
+			sum -= int64(at.y)
+			at.x++
+			hi.x = max(hi.x, at.x)
+		case 2:
+			sum += int64(at.x)
+			at.y++
+			hi.y = max(hi.y, at.y)
+		default:
+			sum += int64(at.y)
+			at.x--
+			lo.x = min(lo.x, at.x)
+		}
+		i += on[way&3]
 		switch {
-		case f.mask[i+left[way]]&isDark != 0:
+		case mask[i+left[way&3]]&isDark != 0:
 			way = (way + 3) & 3
-		case f.mask[i+right[way]]&isDark == 0:
+		case mask[i+right[way&3]]&isDark == 0:
 			way = (way + 1) & 3
 		}
 		if at == start && way == 0 {
