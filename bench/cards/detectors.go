@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"image"
+	"image/draw"
 	"image/jpeg"
 	"io"
 	"os"
@@ -49,8 +50,8 @@ func cpu() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-// grey is a photograph's luma, and the lens that its EXIF tells.
-func grey(path string) (*image.Gray, card.Focal, error) {
+// opened is a photograph as its JPEG has it, and the lens that its EXIF tells.
+func opened(path string) (*image.YCbCr, card.Focal, error) {
 	raw, err := os.ReadFile(path)
 	if err != nil {
 		return nil, card.Focal{}, err
@@ -64,20 +65,31 @@ func grey(path string) (*image.Gray, card.Focal, error) {
 		return nil, card.Focal{}, fmt.Errorf("%s is no colour JPEG", path)
 	}
 	facts, err := photo.Read(context.Background(), raw, photo.Limits{})
-	return &image.Gray{Pix: y.Y, Stride: y.YStride, Rect: y.Rect}, card.Film35(facts.Lens35(), y.Rect.Dx(), y.Rect.Dy()), err
+	return y, card.Film35(facts.Lens35(), y.Rect.Dx(), y.Rect.Dy()), err
 }
 
-// find runs ours on a photograph, from grey to pose; the caller keeps Go to one
+// grey is a photograph's luma, and the lens that its EXIF tells.
+func grey(path string) (*image.Gray, card.Focal, error) {
+	y, lens, err := opened(path)
+	if err != nil {
+		return nil, lens, err
+	}
+	return &image.Gray{Pix: y.Y, Stride: y.YStride, Rect: y.Rect}, lens, nil
+}
+
+// find runs ours on a photograph, from colours to pose; the caller keeps Go to one
 // thread.
 func find(f *card.Finder, p *photograph) (result, error) {
-	g, lens, err := grey(p.path)
+	y, lens, err := opened(p.path)
 	if err != nil {
 		return result{}, err
 	}
+	img := image.NewRGBA(y.Rect)
+	draw.Draw(img, img.Rect, y, image.Point{}, draw.Src)
 	runtime.GC()
 	t := cpu()
 	f.Lens = lens
-	s := f.Find(g)
+	s := f.Find(img)
 	for i := range s.Cards {
 		s.Cards[i].Plane.Pose(lens)
 	}

@@ -134,15 +134,14 @@ func measureAll(finder *card.Finder, raw []byte, truth *render.Truth) (out sized
 	if err != nil {
 		return out, err
 	}
-	y := img.(*image.YCbCr)
+	rgba := image.NewRGBA(img.Bounds())
+	draw.Draw(rgba, rgba.Rect, img, image.Point{}, draw.Src)
 	finder.Lens = card.Film35(facts.Lens35(), facts.Width, facts.Height)
-	s := finder.Find(&image.Gray{Pix: y.Y, Stride: y.YStride, Rect: y.Rect})
+	s := finder.Find(rgba)
 	if len(s.Cards) == 0 || truth.Settings.NoCard {
 		out.NoCard = true
 		return out, nil
 	}
-	rgba := image.NewRGBA(img.Bounds())
-	draw.Draw(rgba, rgba.Rect, img, image.Point{}, draw.Src)
 	picture := measure.NewPicture(rgba)
 	r := rand.New(rand.NewPCG(truth.Settings.Seed, 0x74617073))
 	found := &s.Cards[0]

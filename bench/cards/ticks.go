@@ -46,7 +46,7 @@ func ticks(dir string, n int) error {
 			return err
 		}
 		finder.Lens = lens
-		whole := finder.Find(g)
+		whole := finder.FindGrey(g)
 		if len(whole.Cards) == 0 || len(whole.Cards[0].Tags) < 4 {
 			continue
 		}
@@ -54,7 +54,7 @@ func ticks(dir string, n int) error {
 		for left := 4; left > 0; left-- {
 			seen := whole
 			if left < 4 {
-				seen = finder.Find(without(g, &whole.Cards[0], keptSeats[left]))
+				seen = finder.FindGrey(without(g, &whole.Cards[0], keptSeats[left]))
 			}
 			if len(seen.Cards) == 0 || len(seen.Cards[0].Tags) != left {
 				continue

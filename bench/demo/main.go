@@ -82,7 +82,7 @@ func (t *tally) one(p demo.Picture, truth float64) error {
 		return err
 	}
 	t.finder.Lens = card.Film35(facts.Lens35(), img.Rect.Dx(), img.Rect.Dy())
-	seen := t.finder.Find(card.Grey(img))
+	seen := t.finder.Find(img)
 	if len(seen.Cards) == 0 {
 		fmt.Printf("%s\tno card\n", p.FileName)
 		return nil

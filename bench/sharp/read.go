@@ -120,7 +120,7 @@ func (r *results) one(img *image.RGBA, truth *render.Truth, given, verbose bool)
 // find looks for the card and the subject as the phone does.
 func (r *results) find(img *image.RGBA) *view.Subject {
 	var found *card.Found
-	if seen := r.finder.Find(card.Grey(img)); len(seen.Cards) > 0 {
+	if seen := r.finder.Find(img); len(seen.Cards) > 0 {
 		found = &seen.Cards[0]
 	}
 	return view.Find(img, found)

@@ -23,7 +23,7 @@ func (a *App) findCard(upright *image.RGBA, facts photo.Facts) trug.FoundCard {
 	size := image.Pt(upright.Rect.Dx(), upright.Rect.Dy())
 	// Set anew for each photograph: finders are shared, lenses are not.
 	finder.Lens = card.Film35(facts.Lens35(), size.X, size.Y)
-	seen := finder.Find(card.Grey(upright))
+	seen := finder.Find(upright)
 	out := trug.FoundCard{Revision: card.Revision}
 	if len(seen.Cards) > 0 {
 		out = trug.NewFoundCard(&seen.Cards[0])

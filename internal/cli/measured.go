@@ -108,7 +108,7 @@ func measureFile(ctx context.Context, finder *card.Finder, path string, a asked)
 	}
 	size := image.Pt(img.Rect.Dx(), img.Rect.Dy())
 	finder.Lens = card.Film35(facts.Lens35(), size.X, size.Y)
-	seen := finder.Find(card.Grey(img))
+	seen := finder.Find(img)
 	m.Problems = append(m.Problems, seen.Problems(size)...)
 	if len(seen.Cards) == 0 {
 		m.failed = true

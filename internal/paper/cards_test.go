@@ -100,7 +100,7 @@ func TestPrintedCardsAreFound(t *testing.T) {
 	}{{"pocket", A4, 8}, {"large", Letter, 2}} {
 		pdf, err := Cards(sampleCards(c.kind, c.size))
 		var f card.Finder
-		s := f.Find(page(t, must(t, pdf, err), "300"))
+		s := f.FindGrey(page(t, must(t, pdf, err), "300"))
 		if len(s.Cards) != c.cards || len(s.Loose) > 0 {
 			t.Errorf("%s: %d cards, %d loose tags", c.kind, len(s.Cards), len(s.Loose))
 		}

@@ -16,7 +16,7 @@ type Looked struct {
 // Look reads a photograph and advises on it as a view of a kind: the one way for
 // phone and server alike.
 func Look(f *card.Finder, img *image.RGBA, kind Kind, known view.Known) Looked {
-	known.Flat = kind == Top
+	known.Flat, known.Purpose = kind == Top, purposeOf(kind)
 	seen := view.Read(f, img, known)
 	return Looked{Seen: seen, Advice: Of(seen, kind)}
 }

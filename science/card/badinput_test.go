@@ -26,7 +26,7 @@ func TestBadInput(t *testing.T) {
 	w, h := whole.Rect.Dx(), whole.Rect.Dy()
 	grey := func(x, y int) float64 { return float64(whole.GrayAt(x, y).Y) }
 	var f Finder
-	c := f.Find(whole)
+	c := f.FindGrey(whole)
 	if len(c.Cards) != 1 {
 		t.Fatal("no card in the picture that is spoilt")
 	}
@@ -76,7 +76,7 @@ func TestBadInput(t *testing.T) {
 			return 230
 		}), true, "tags in the view that don't belong"},
 	} {
-		s := f.Find(b.img)
+		s := f.FindGrey(b.img)
 		says := strings.Join(s.Problems(b.img.Rect.Max), " ")
 		if (len(s.Cards) > 0) != b.found || !strings.Contains(says, b.says) {
 			t.Errorf("%s: %d cards, %q", b.name, len(s.Cards), says)
@@ -99,7 +99,7 @@ func TestMotionBlur(t *testing.T) {
 			}
 			return sum
 		})
-		s := f.Find(img)
+		s := f.FindGrey(img)
 		says := strings.Join(s.Problems(img.Rect.Max), " ")
 		if says == "" && px > 15 || len(s.Cards) == 0 && !strings.Contains(says, "No card was found") && !strings.Contains(says, "squares") {
 			t.Errorf("moved by %d px: %d cards, %q", px, len(s.Cards), says)
@@ -127,7 +127,7 @@ func TestThumbnail(t *testing.T) {
 		return sum / float64(max(n, 1))
 	})
 	var f Finder
-	s := f.Find(img)
+	s := f.FindGrey(img)
 	says := strings.Join(s.Problems(img.Rect.Max), " ")
 	if len(s.Cards) > 0 && s.Cards[0].Plane.PxPerMM(s.Cards[0].Plane.Middle()) < 2 && !strings.Contains(says, "come closer") {
 		t.Errorf("a thumbnail: %q", says)
@@ -156,7 +156,7 @@ func TestScreen(t *testing.T) {
 				}
 				return v
 			})
-			s := f.Find(img)
+			s := f.FindGrey(img)
 			if len(s.Cards) == 0 {
 				if c.pitch == 0 {
 					t.Errorf("%s: no card", name)

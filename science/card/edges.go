@@ -140,6 +140,8 @@ func (f *Finder) gather(l *level, sq *square, k *crack, blur float64, p *profile
 	// Averaged along the middle part of the border, a pixel apart.
 	lanes := min(max(int(t*.6), 1), 9)
 	lin := linearLight()
+	around := reach*math.Hypot(ax, ay)/cellPx + .3*t + 2
+	l.need(int(x-around), int(y-around), int(x+around)+1, int(y+around)+1)
 	p.n = 0
 	for i := -side; i <= side; i++ {
 		d := float64(i) * stepPx

@@ -50,14 +50,14 @@ func lengthOn(p *Plane, a, b Pixel) (mm, u float64) {
 func TestFewTags(t *testing.T) {
 	whole := openGrey(t, "testdata/rendered/card_050.jpg")
 	var f Finder
-	full := f.Find(whole).Cards[0]
+	full := f.FindGrey(whole).Cards[0]
 	l := full.Layout
 	a, b := full.Plane.ToImage(Spot{5, 5}), full.Plane.ToImage(Spot{l.Width - 5, l.Height - 5})
 	want, last := lengthOn(&full.Plane, a, b)
 	img := whole
 	for i, seat := range []int{1, 3, 2} {
 		img = hide(img, &full.Plane, l, seat, 1)
-		s := f.Find(img)
+		s := f.FindGrey(img)
 		if len(s.Cards) != 1 || len(s.Cards[0].Tags) != 3-i {
 			t.Fatalf("%d tags hidden: %d cards", i+1, len(s.Cards))
 		}
@@ -79,12 +79,12 @@ func TestFewTags(t *testing.T) {
 func TestCoveredTagCounts(t *testing.T) {
 	whole := openGrey(t, "testdata/rendered/card_050.jpg")
 	var f Finder
-	full := f.Find(whole).Cards[0]
+	full := f.FindGrey(whole).Cards[0]
 	l := full.Layout
 	const seat = 1
 	a, b := full.Plane.ToImage(l.Corners(seat)[0]), full.Plane.ToImage(l.Corners(seat)[2])
 	want, _ := lengthOn(&full.Plane, a, b)
-	hidden, covered := f.Find(hide(whole, &full.Plane, l, seat, 1)), f.Find(hide(whole, &full.Plane, l, seat, .45))
+	hidden, covered := f.FindGrey(hide(whole, &full.Plane, l, seat, 1)), f.FindGrey(hide(whole, &full.Plane, l, seat, .45))
 	if len(hidden.Cards) != 1 || len(covered.Cards) != 1 || len(hidden.Cards[0].Tags) != 3 {
 		t.Fatal("no card with a tag hidden")
 	}

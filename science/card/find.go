@@ -19,6 +19,8 @@ type Finder struct {
 	lines    []uint8 // between dark and light, by column of a row of tiles
 	edge     []corner
 	levels   []level
+	base     []uint8 // greys of a photograph in colours, and of that at half its size
+	second   []uint8
 	buffers  [][]uint8
 	doubled  []uint8
 	cut      []uint8
@@ -50,11 +52,41 @@ const (
 // picture tiled with tags would else keep it busy for minutes.
 const mostTags = 64
 
-// Find finds the cards in a grey photograph (sRGB-coded, the luma of a JPEG
+// Find finds the cards in an upright sRGB photograph.
+func (f *Finder) Find(img *image.RGBA) Sighting { return f.FindBeside(img, Halved(img)) }
+
+// FindBeside is Find for those who have the photograph Halved already.
+func (f *Finder) FindBeside(img, half *image.RGBA) Sighting {
+	f.levels = f.levels[:0]
+	if img.Rect.Dx() >= leastPicture && img.Rect.Dy() >= leastPicture {
+		base := colouredLevel(img, f.base)
+		f.base, f.levels = base.pix, append(f.levels, base)
+		if base.halves() {
+			f.second = grown(f.second, half.Rect.Dx()*half.Rect.Dy())
+			greyInto(f.second, half)
+			f.build(level{pix: f.second, stride: half.Rect.Dx(), w: half.Rect.Dx(), h: half.Rect.Dy(), shift: 1})
+		}
+	}
+	return f.find()
+}
+
+// FindGrey finds the cards in a grey photograph (sRGB-coded, the luma of a JPEG
 // will do).
-func (f *Finder) Find(img *image.Gray) Sighting {
+func (f *Finder) FindGrey(img *image.Gray) Sighting {
+	f.levels = f.levels[:0]
+	if b := img.Bounds(); b.Dx() >= leastPicture && b.Dy() >= leastPicture {
+		f.build(whole(img))
+	}
+	return f.find()
+}
+
+// leastPicture is the shortest side of a picture in which anything is looked for,
+// pixels.
+const leastPicture = 16
+
+// find finds the cards in the levels that were built.
+func (f *Finder) find() Sighting {
 	f.seen, f.mirrored, f.foreign = f.seen[:0], f.mirrored[:0], 0
-	f.build(img)
 	if len(f.levels) == 0 {
 		return Sighting{}
 	}
@@ -86,16 +118,11 @@ func (f *Finder) Find(img *image.Gray) Sighting {
 	return f.settle(&base)
 }
 
-// build makes the levels of a photograph.
-func (f *Finder) build(img *image.Gray) {
-	f.levels = f.levels[:0]
-	if b := img.Bounds(); b.Dx() < 16 || b.Dy() < 16 {
-		return
-	}
-	l := whole(img)
+// build makes the levels from one on.
+func (f *Finder) build(l level) {
 	for i := 0; ; i++ {
 		f.levels = append(f.levels, l)
-		if max(l.w, l.h)/2 < coarsest || min(l.w, l.h)/2 < 16 {
+		if !l.halves() {
 			return
 		}
 		if len(f.buffers) <= i {
@@ -106,10 +133,16 @@ func (f *Finder) build(img *image.Gray) {
 	}
 }
 
+// halves reports whether a level of half the size may show a tag.
+func (l *level) halves() bool {
+	return max(l.w, l.h)/2 >= coarsest && min(l.w, l.h)/2 >= leastPicture
+}
+
 // scan looks for tags in a level, dark being what lies below a part of the
 // way from the darkest to the lightest near it, and for a tag that is wanted
 // or any.
 func (f *Finder) scan(l *level, part float32, want int) {
+	l.need(0, 0, l.w, l.h)
 	f.darken(l, part)
 	f.outlines(l, func(area float64) {
 		q, ok := f.quad(area)

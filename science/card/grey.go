@@ -6,9 +6,14 @@ import "image"
 // in which cards are looked for.
 func Grey(img *image.RGBA) *image.Gray {
 	g := image.NewGray(image.Rect(0, 0, img.Rect.Dx(), img.Rect.Dy()))
+	greyInto(g.Pix, img)
+	return g
+}
+
+// greyInto is Grey into rows without gaps.
+func greyInto(pix []uint8, img *image.RGBA) {
 	w := img.Rect.Dx()
 	for y := range img.Rect.Dy() {
-		greyRow(g.Pix[y*g.Stride:][:w], img.Pix[y*img.Stride:][:4*w])
+		greyRow(pix[y*w:][:w], img.Pix[y*img.Stride:][:4*w])
 	}
-	return g
 }

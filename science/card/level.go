@@ -10,6 +10,50 @@ type level struct {
 	w, h   int
 	shift  int
 	ox, oy float64 // where it begins, when it is a part of its level
+	from   *coloured
+}
+
+// coloured is a photograph in colours whose greys are told where they are asked
+// for: of one of twelve megapixels only what lies round the tags is, as a rule.
+type coloured struct {
+	img    *image.RGBA
+	across int    // squares in a row of them
+	told   []bool // by square
+}
+
+// block is the side of the squares in which greys are told, in pixels.
+const block = 64
+
+// need has the greys of a part of the level told, as far as it lies within.
+func (l *level) need(x0, y0, x1, y1 int) {
+	if l.from == nil {
+		return
+	}
+	x0, y0, x1, y1 = max(x0, 0), max(y0, 0), min(x1, l.w), min(y1, l.h)
+	for y := y0 / block; y*block < y1; y++ {
+		for x := x0 / block; x*block < x1; x++ {
+			if told := &l.from.told[y*l.from.across+x]; !*told {
+				*told = true
+				l.tell(x*block, y*block)
+			}
+		}
+	}
+}
+
+// tell tells the greys of a square.
+func (l *level) tell(x0, y0 int) {
+	img, n := l.from.img, min(block, l.w-x0)
+	for y := y0; y < min(y0+block, l.h); y++ {
+		greyRow(l.pix[y*l.stride+x0:][:n], img.Pix[y*img.Stride+4*x0:][:4*n])
+	}
+}
+
+// colouredLevel is a photograph in colours as a level, whose greys are told into buf.
+func colouredLevel(img *image.RGBA, buf []uint8) level {
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	across := (w + block - 1) / block
+	return level{pix: grown(buf, w*h), stride: w, w: w, h: h,
+		from: &coloured{img, across, make([]bool, across*((h+block-1)/block))}}
 }
 
 // up takes a point of the level to the photograph.
@@ -58,6 +102,7 @@ func (l *level) halve(buf []uint8) level {
 
 // double doubles a small photograph, in straight lines between its pixels.
 func (l *level) double(buf []uint8) level {
+	l.need(0, 0, l.w, l.h)
 	w, h := 2*l.w, 2*l.h
 	out := level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: -1}
 	for y := range h {
@@ -76,6 +121,7 @@ func (l *level) part(x0, y0, x1, y1 int, buf []uint8) (out level, ok bool) {
 	if w < 2*leastSide || h < 2*leastSide {
 		return level{}, false
 	}
+	l.need(x0-1, y0-1, x1+1, y1+1)
 	out = level{pix: grown(buf, w*h), stride: w, w: w, h: h, shift: l.shift, ox: float64(x0), oy: float64(y0)}
 	for y := range h {
 		a, b, c := l.pix[(y0+y-1)*l.stride+x0-1:], l.pix[(y0+y)*l.stride+x0-1:], l.pix[(y0+y+1)*l.stride+x0-1:]

@@ -103,7 +103,7 @@ func TestPoseFromAbove(t *testing.T) {
 // A part of the picture shows the plane where the whole shows it, shifted: spots,
 // their way back, scale and the pose round the same axis.
 func TestPlaneInPart(t *testing.T) {
-	found := (&Finder{}).Find(openGrey(t, "testdata/rendered/card_050.jpg")).Cards[0]
+	found := (&Finder{}).FindGrey(openGrey(t, "testdata/rendered/card_050.jpg")).Cards[0]
 	whole := &found.Plane
 	const left, top = 137, 61
 	part := whole.InPart(left, top)

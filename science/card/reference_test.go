@@ -52,7 +52,7 @@ func TestRealPhotographs(t *testing.T) {
 	var worst []float64
 	var f Finder
 	for _, name := range files {
-		tags := allTags(f.Find(openGrey(t, strings.TrimSuffix(name, ".txt")+".jpg")))
+		tags := allTags(f.FindGrey(openGrey(t, strings.TrimSuffix(name, ".txt")+".jpg")))
 		for _, g := range tags {
 			if g.ID != 0 {
 				t.Errorf("%s: tag %d at %v is not there", name, g.ID, g.Corners)
@@ -117,7 +117,7 @@ func TestRenderedPhotographs(t *testing.T) {
 		if _, err := os.Stat(name); err != nil {
 			continue
 		}
-		s := f.Find(openGrey(t, name))
+		s := f.FindGrey(openGrey(t, name))
 		if len(s.Cards) != 1 || len(s.Cards[0].Tags) != 4 || len(s.Loose) > 0 || s.Cards[0].Layout.ID != "reference" || !s.Cards[0].BatchKnown {
 			t.Errorf("%s: %+v", p.text["photo"], s)
 			continue
@@ -161,11 +161,11 @@ func TestRenderedPhotographs(t *testing.T) {
 func TestFinderIsClean(t *testing.T) {
 	a, b := openGrey(t, "testdata/rendered/card_050.jpg"), openGrey(t, "testdata/real/33369213973_9d9bb4cc96_c.jpg")
 	var used Finder
-	used.Find(b)
-	used.Find(a)
-	again := used.Find(b)
+	used.FindGrey(b)
+	used.FindGrey(a)
+	again := used.FindGrey(b)
 	var fresh Finder
-	if first := fresh.Find(b); fmt.Sprint(first.Loose, len(first.Cards), first.Foreign) != fmt.Sprint(again.Loose, len(again.Cards), again.Foreign) {
+	if first := fresh.FindGrey(b); fmt.Sprint(first.Loose, len(first.Cards), first.Foreign) != fmt.Sprint(again.Loose, len(again.Cards), again.Foreign) {
 		t.Error("a second look finds other tags")
 	}
 }
@@ -179,7 +179,7 @@ func TestNothingToFind(t *testing.T) {
 			for i := range img.Pix {
 				img.Pix[i] = fill(i)
 			}
-			if s := f.Find(img); len(s.Cards)+len(s.Loose) > 0 {
+			if s := f.FindGrey(img); len(s.Cards)+len(s.Loose) > 0 {
 				t.Errorf("%v: %+v", size, s)
 			}
 		}
@@ -196,7 +196,7 @@ func TestMirrored(t *testing.T) {
 		}
 	}
 	var f Finder
-	if s := f.Find(m); len(s.Cards) > 0 || s.Mirrored < 3 {
+	if s := f.FindGrey(m); len(s.Cards) > 0 || s.Mirrored < 3 {
 		t.Errorf("%d cards, %d tags in a mirror", len(s.Cards), s.Mirrored)
 	}
 }
@@ -209,7 +209,7 @@ func TestSubImage(t *testing.T) {
 		t.Fatal("no part")
 	}
 	var f Finder
-	whole, cut := f.Find(img), f.Find(part)
+	whole, cut := f.FindGrey(img), f.FindGrey(part)
 	if len(whole.Cards) != 1 || len(cut.Cards) != 1 {
 		t.Fatal("no card")
 	}
@@ -237,7 +237,7 @@ func TestTiledWithTags(t *testing.T) {
 		}
 	}
 	var f Finder
-	s := f.Find(img)
+	s := f.FindGrey(img)
 	n := len(s.Loose)
 	for _, c := range s.Cards {
 		n += len(c.Tags)
@@ -265,7 +265,7 @@ func FuzzFind(f *testing.F) {
 	f.Fuzz(func(t *testing.T, w uint16, pix []byte) {
 		width := int(w)%600 + 1
 		img := &image.Gray{Pix: pix, Stride: width, Rect: image.Rect(0, 0, width, len(pix)/width)}
-		for _, c := range finder.Find(img).Cards {
+		for _, c := range finder.FindGrey(img).Cards {
 			for _, tag := range c.Tags {
 				for _, q := range tag.Corners {
 					if math.IsNaN(q.X) || math.IsNaN(q.Y) || math.IsInf(q.X, 0) || math.IsInf(q.Y, 0) {
@@ -282,6 +282,6 @@ func BenchmarkFind(b *testing.B) {
 	var f Finder
 	b.ReportAllocs()
 	for b.Loop() {
-		f.Find(img)
+		f.FindGrey(img)
 	}
 }

@@ -57,6 +57,8 @@ func (c *Found) strip(l *level, seat int, across bool, v float64, sum *[screenLa
 	if n < leastStrip || !(a.X > 1 && b.X > 1 && a.Y > 1 && b.Y > 1) || math.Max(a.X, b.X) > float64(l.w-2) || math.Max(a.Y, b.Y) > float64(l.h-2) {
 		return
 	}
+	beside := n/blackCells + 4
+	l.need(int(min(a.X, b.X))-beside, int(min(a.Y, b.Y))-beside, int(max(a.X, b.X))+beside, int(max(a.Y, b.Y))+beside)
 	raw := make([]float64, n)
 	for i := range raw {
 		for lane := -1; lane <= 1; lane++ {

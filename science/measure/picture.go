@@ -17,28 +17,10 @@ type Picture struct {
 func NewPicture(img *image.RGBA) *Picture {
 	p := &Picture{levels: []*image.RGBA{img}}
 	for l := img; min(l.Rect.Dx(), l.Rect.Dy()) >= 32; {
-		l = Halved(l)
+		l = card.Halved(l)
 		p.levels = append(p.levels, l)
 	}
 	return p
-}
-
-// Halved averages blocks of four pixels.
-func Halved(l *image.RGBA) *image.RGBA {
-	w, h := l.Rect.Dx()/2, l.Rect.Dy()/2
-	out := image.NewRGBA(image.Rect(0, 0, w, h))
-	for y := range h {
-		a, b := l.Pix[2*y*l.Stride:][:8*w], l.Pix[(2*y+1)*l.Stride:][:8*w]
-		d := out.Pix[y*out.Stride:][:4*w]
-		for len(d) >= 4 {
-			p, q, o := a[:8:8], b[:8:8], d[:4:4]
-			for c := range o {
-				o[c] = uint8((uint(p[c]) + uint(p[c+4]) + uint(q[c]) + uint(q[c+4]) + 2) / 4)
-			}
-			a, b, d = a[8:], b[8:], d[4:]
-		}
-	}
-	return out
 }
 
 // tint is a colour: the logarithm of its lightness and two opponents, of the

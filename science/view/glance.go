@@ -25,7 +25,7 @@ func Glimpse(f *card.Finder, frame *image.RGBA, known Known) Glance {
 		return g
 	}
 	f.Lens = card.Film35(known.Film35, g.Width, g.Height)
-	sighting := f.Find(card.Grey(frame))
+	sighting := f.Find(frame)
 	if len(sighting.Cards) == 0 {
 		g.Says = sighting.Problems(image.Pt(g.Width, g.Height))[0]
 		return g

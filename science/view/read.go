@@ -21,6 +21,9 @@ type Known struct {
 	// Flat says that the subject lies or stands parallel to the card as a cap does
 	// that is seen from above: only then is its size told.
 	Flat bool
+	// Purpose is what the view is for; 0: not known. Where the focus lies instead is
+	// told only of a view that is too soft for it.
+	Purpose sharpness.Purpose
 }
 
 // Seen is what a photograph shows. Pixels are those of the picture as handed in:
@@ -71,7 +74,8 @@ type Sharpness struct {
 	Pairs  float64 `json:"pairs"`
 	Form   bool    `json:"form"`
 	Detail bool    `json:"detail"`
-	// BehindPx is the blur of what surrounds the subject; 0 where nothing tells.
+	// BehindPx is the blur of what surrounds the subject; 0 where nothing tells, or
+	// where the subject is sharp enough for what the view is for.
 	BehindPx float64 `json:"behindPx"`
 }
 
@@ -110,16 +114,17 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 		return s
 	}
 	f.Lens = card.Film35(known.Film35, s.Width, s.Height)
-	sighting := f.Find(card.Grey(img))
+	half := card.Halved(img)
+	sighting := f.FindBeside(img, half)
 	s.CardSays = append(s.CardSays, sighting.Problems(image.Pt(s.Width, s.Height))...)
 	var found *card.Found
 	if len(sighting.Cards) > 0 {
 		found = &sighting.Cards[0]
 		s.Card = tellCard(found, f.Lens)
 	}
-	subject := Find(img, found)
+	subject := findBeside(img, half, found)
 	s.Subject = Outlined{Found: subject.Found, Sure: subject.Sure, CutOff: subject.CutOff, WidthPx: subject.WidthPx, Outline: subject.Outline}
-	s.sharp(img, subject)
+	s.sharp(img, half, subject, known.Purpose)
 	s.light(img, subject)
 	if found != nil && subject.Found {
 		s.measure(img, found, subject, known)
@@ -130,9 +135,17 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 // Find looks for the subject of a photograph in which a card was found; nil where
 // none was.
 func Find(img *image.RGBA, found *card.Found) *Subject {
+	return findBeside(img, card.Halved(img), found)
+}
+
+// findBeside is Find with the photograph halved.
+func findBeside(img, half *image.RGBA, found *card.Found) *Subject {
 	small, k := img, 1.
 	for small.Rect.Dx()*small.Rect.Dy() > workedIn {
-		small, k = measure.Halved(small), 2*k
+		if k > 1 {
+			half = card.Halved(small)
+		}
+		small, k = half, 2*k
 	}
 	s := subjectOf(measure.NewPicture(small), small.Rect, lying{found, k})
 	if k == 1 {
@@ -169,21 +182,39 @@ func tellCard(found *card.Found, lens card.Focal) *Card {
 }
 
 // sharp reads the subject's sharpness, and what surrounds it.
-func (s *Seen) sharp(img *image.RGBA, subject *Subject) {
+func (s *Seen) sharp(img, half *image.RGBA, subject *Subject, purpose sharpness.Purpose) {
 	got := subject.Sharpness(img)
 	s.Sharpness = Sharpness{Known: got.Known, BlurPx: got.Blur, AlongPx: got.Along, Moved: got.Moved}
-	if got.Known {
-		s.Sharpness.Pairs = sharpness.Finest(got.Blur) * subject.WidthPx
-		s.Sharpness.Form = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Form)
-		s.Sharpness.Detail = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Detail)
+	if !got.Known {
+		return
 	}
-	if s.Sharpness.Detail {
+	s.Sharpness.Pairs = sharpness.Finest(got.Blur) * subject.WidthPx
+	s.Sharpness.Form = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Form)
+	s.Sharpness.Detail = sharpness.Enough(got.Blur, subject.WidthPx, sharpness.Detail)
+	if s.Sharpness.Detail || purpose > 0 && sharpness.Enough(got.Blur, subject.WidthPx, purpose) {
 		return // nobody asks where the focus lies instead
 	}
-	round := subject.Rect().Inset(-subject.Rect().Dx() / 4).Intersect(img.Rect)
-	if behind := sharpness.Read(sharpness.Of(img, round), func(x, y int) bool { return !subject.In(x, y) }); behind.Known {
-		s.Sharpness.BehindPx = behind.Blur
+	if got.Blur > wellBlurred {
+		s.Sharpness.BehindPx = 2 * behind(half, subject, 2)
+	} else {
+		s.Sharpness.BehindPx = behind(img, subject, 1)
 	}
+}
+
+// wellBlurred is the blur of a subject from which on a picture of half the size
+// shows as well whether what surrounds it is much sharper, in pixels.
+const wellBlurred = 4
+
+// behind is the blur of what surrounds a subject, read in a picture that is k times
+// smaller than the subject's, in its own pixels; 0 where nothing tells.
+func behind(img *image.RGBA, subject *Subject, k int) float64 {
+	r := subject.Rect().Inset(-subject.Rect().Dx() / 4)
+	round := image.Rect(r.Min.X/k, r.Min.Y/k, r.Max.X/k, r.Max.Y/k)
+	read := sharpness.Read(sharpness.Of(img, round), func(x, y int) bool { return !subject.In(k*x, k*y) })
+	if !read.Known {
+		return 0
+	}
+	return read.Blur
 }
 
 // light reads the subject's exposure.
