@@ -3,6 +3,7 @@
 //
 //	go run ./bench/look card PHOTOGRAPH.jpg   time for finding the card, as JSON
 //	go run ./bench/look seen PHOTOGRAPH.jpg   all that is seen, a line of JSON each
+//	go run ./bench/look look PHOTOGRAPH.jpg   the same with what is advised of a top
 //
 // Two versions of the program see the same where their lines of "seen" are the
 // same.
@@ -20,6 +21,7 @@ import (
 	"slices"
 	"time"
 
+	"trug/science/advice"
 	"trug/science/card"
 	"trug/science/view"
 )
@@ -36,7 +38,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) < 2 {
-		return errors.New("say card or seen, and name photographs")
+		return errors.New("say card, seen or look, and name photographs")
 	}
 	out := json.NewEncoder(os.Stdout)
 	var finder card.Finder
@@ -51,8 +53,10 @@ func run(args []string) error {
 			told = find(&finder, img)
 		case "seen":
 			told = view.Read(&finder, img, view.Known{Film35: 26})
+		case "look":
+			told = advice.Look(&finder, img, advice.Top, view.Known{Film35: 26})
 		default:
-			return fmt.Errorf("%q is not known: card or seen", args[0])
+			return fmt.Errorf("%q is not known: card, seen or look", args[0])
 		}
 		if err := out.Encode(map[string]any{"photograph": filepath.Base(name), args[0]: told}); err != nil {
 			return err

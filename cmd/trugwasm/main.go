@@ -28,6 +28,7 @@ import (
 type door struct {
 	finder card.Finder
 	pix    []byte // of the photograph in hand, kept from one to the next
+	strip  []byte // rows of it that are to be turned
 }
 
 // mostPixels bounds what is looked at: the worker scales larger photographs down.
@@ -37,8 +38,11 @@ func main() {
 	d := &door{}
 	js.Global().Set("trugDoor", map[string]any{
 		"room":     js.FuncOf(d.room),
+		"strip":    js.FuncOf(d.stripRoom),
+		"turn":     js.FuncOf(d.turn),
 		"look":     answering(d.look),
 		"glance":   answering(d.glance),
+		"rehearse": answering(d.rehearse),
 		"question": answering(question),
 		"describe": answering(prose),
 	})

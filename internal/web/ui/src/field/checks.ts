@@ -100,6 +100,15 @@ function working(): Worker {
   return worker;
 }
 
+/** expect starts the program before it is asked for anything: it takes seconds, in which people get their cameras out. */
+export function expect(): void {
+  try {
+    working();
+  } catch {
+    // The first look says that it is blocked.
+  }
+}
+
 function ask(call: Asked['call'], told: Asked['told'], blob?: Blob | ImageBitmap): Promise<{ answer?: unknown; decoded?: number; looked?: number }> {
   return new Promise((done, failed) => {
     try {
