@@ -14,7 +14,6 @@ import (
 	"trug/bench/render"
 	"trug/science/card"
 	"trug/science/sharpness"
-	"trug/science/truecolour"
 	"trug/science/view"
 )
 
@@ -72,18 +71,18 @@ func read(dir string, given, verbose bool) error {
 // one reads a photograph.
 func (r *results) one(img *image.RGBA, truth *render.Truth, given, verbose bool) error {
 	s, body := truth.Settings, truth.Bodies[0]
-	region, err := outlined(img, body.OutlinePx)
-	if err != nil {
-		return err
+	drawn := outlined(img, body.OutlinePx)
+	if drawn == nil {
+		return fmt.Errorf("the fruitbody lies outside the picture")
 	}
 	got, widthSeen := sharpness.Reading{}, math.Hypot(body.EndsPx[0][0]-body.EndsPx[1][0], body.EndsPx[0][1]-body.EndsPx[1][1])
 	width := widthSeen
 	if given {
-		got = sharpness.Read(sharpness.Of(img, region.Rect), region.In)
+		got = drawn.Sharpness(img)
 	} else {
 		subject := r.find(img)
-		got, widthSeen = sharpness.Read(sharpness.Of(img, subject.Rect().Inset(-12)), subject.Near), subject.WidthPx
-		r.found.add(alike(region, subject) > .7)
+		got, widthSeen = subject.Sharpness(img), subject.WidthPx
+		r.found.add(alike(drawn, subject) > .7)
 	}
 	// A pixel spreads by a twelfth of its square, a movement by a twelfth of its
 	// square in one of two directions.
@@ -127,9 +126,9 @@ func (r *results) find(img *image.RGBA) *view.Subject {
 }
 
 // alike is the part of two regions' union that is in both.
-func alike(a *truecolour.Region, b *view.Subject) float64 {
+func alike(a, b *view.Subject) float64 {
 	both, either := 0, 0
-	all := a.Rect.Union(b.Rect())
+	all := a.Rect().Union(b.Rect())
 	for y := all.Min.Y; y < all.Max.Y; y += 3 {
 		for x := all.Min.X; x < all.Max.X; x += 3 {
 			p, q := a.In(x, y), b.In(x, y)
@@ -180,11 +179,11 @@ func decode(name string) (*image.RGBA, error) {
 	return out, nil
 }
 
-// outlined is the inside of an outline.
-func outlined(img *image.RGBA, outline [][2]float64) (*truecolour.Region, error) {
+// outlined is the fruitbody within an outline.
+func outlined(img *image.RGBA, outline [][2]float64) *view.Subject {
 	var points []card.Pixel
 	for _, p := range outline {
 		points = append(points, card.Pixel{X: p[0], Y: p[1]})
 	}
-	return truecolour.Outline(img.Rect, points)
+	return view.SubjectOf(img.Rect, points)
 }

@@ -149,7 +149,7 @@ func (l *Light) score(r image.Rectangle, in func(x, y int) bool) (float64, bool)
 
 // tell sums up a level's edges, whose pixels are step wide.
 func tell(edges []edge, before, step float64) Reading {
-	f := fitted(edges, before, step)
+	f := fitted(typical(edges), before, step)
 	r := Reading{Known: true, Edges: len(edges), Sharpened: f.sharpened, Blur: step * f.spread / wider}
 	r.Along, r.Across = r.Blur, r.Blur
 	// The spread by direction: sectors of 22.5 degrees; a movement of length L adds
@@ -166,7 +166,7 @@ func tell(edges []edge, before, step float64) Reading {
 		if len(by[k]) < 12 {
 			continue
 		}
-		q := spreadOf(by[k], before, step, f.sharpened)
+		q := spreadOf(typical(by[k]), before, step, f.sharpened)
 		squares[k] = q * q
 		v0 += q * q
 		n++
@@ -197,7 +197,7 @@ func tell(edges []edge, before, step float64) Reading {
 			rest += off * off
 		}
 	}
-	r.Moved = r.Along > 1.6*math.Hypot(r.Across, .6) && r.Along > 1.2 && rest < .4*whole
+	r.Moved = moved(r.Along, r.Across) && rest < .4*whole
 	if r.Moved {
 		r.Blur = step * math.Sqrt(v0) / wider
 	}

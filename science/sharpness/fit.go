@@ -64,33 +64,60 @@ func median(v []edge) edge {
 	return out
 }
 
-func fitted(edges []edge, before, step float64) fit {
-	t := typical(edges)
+const (
+	// widestSpread is the greatest spread that is looked for, in a picture's own
+	// pixels, and fine the steps in which it is.
+	widestSpread, fine = 5., .05
+	// worth is by how much less an edge must miss the model before the camera's
+	// program is taken to have sharpened it: steps that it never touched miss by a
+	// third of it less with a little sharpening than without (found on drawn steps).
+	worth = 3e-4
+)
+
+// fitted is the spread of a profile, and how much it was sharpened.
+func fitted(t edge, before, step float64) fit {
 	best, least := fit{}, math.Inf(1)
 	for a := 0.; a < 1.45; a += .1 {
-		for s := 0.; s < 4; s += .05 {
-			if e := miss(t, s, a, before, radius/step); e < least {
-				best, least = fit{s, a}, e
-			}
+		s, e := nearest(t, before, step, a)
+		if a == 0 {
+			best, least = fit{s, a}, e-worth
+		} else if e < least {
+			best, least = fit{s, a}, e
 		}
 	}
 	return best
 }
 
-func spreadOf(edges []edge, before, step, amount float64) float64 {
-	t := typical(edges)
-	best, least := 0., math.Inf(1)
-	for s := 0.; s < 4; s += .05 {
-		if e := miss(t, s, amount, before, radius/step); e < least {
-			best, least = s, e
+// spreadOf is the spread of a profile that was sharpened by an amount.
+func spreadOf(t edge, before, step, amount float64) float64 {
+	s, _ := nearest(t, before, step, amount)
+	return s
+}
+
+// nearest is the spread that misses a profile least, and by how much.
+func nearest(t edge, before, step, amount float64) (spread, least float64) {
+	least = math.Inf(1)
+	var last, before1, after float64 // misses: the last one, and those beside the least
+	for k := 0; fine*float64(k) < widestSpread; k++ {
+		s := fine * float64(k)
+		e := miss(t, s, amount, before, radius/step)
+		if e < least {
+			spread, least, before1, after = s, e, last, math.Inf(1)
+		} else if math.IsInf(after, 1) {
+			after = e
 		}
+		last = e
 	}
-	return best
+	// Between the steps: the top of a parabola.
+	if q := before1 - 2*least + after; spread > 0 && q > 0 && !math.IsInf(q, 1) {
+		spread += fine * min(max((before1-after)/(2*q), -.5), .5)
+	}
+	return spread, least
 }
 
 func miss(t edge, spread, amount, before, r float64) float64 {
 	m := model(0, spread, amount, narrow, before, r)
-	e := 2 * math.Log(t.ratio*model(0, spread, amount, wide, before, r)/m)
+	e := 2 * math.Log(max(t.ratio, 1e-9)*model(0, spread, amount, wide, before, r)/m)
 	sum := e * e
 	for d, v := range t.side {
 		q := v - model(float64(d+1), spread, amount, narrow, before, r)/m

@@ -13,29 +13,30 @@ type Light struct {
 	Px   []float32
 }
 
-// linear carries 8 bits of sRGB to light (IEC 61966-2-1).
-var linear = func() (t [256]float32) {
-	for i := range t {
-		v := float64(i) / 255
+// linear carries 8 bits of sRGB to light, and lit luma in steps of an eighth of
+// them (IEC 61966-2-1).
+var linear, lit = func() (t [256]float32, fine [2048]float32) {
+	light := func(v float64) float32 {
 		if v <= 0.04045 {
-			t[i] = float32(v / 12.92)
-		} else {
-			t[i] = float32(math.Pow((v+0.055)/1.055, 2.4))
+			return float32(v / 12.92)
 		}
+		return float32(math.Pow((v+0.055)/1.055, 2.4))
 	}
-	return t
+	for i := range t {
+		t[i] = light(float64(i) / 255)
+	}
+	for i := range fine {
+		fine[i] = light(min((float64(i)+.5)/8/255, 1))
+	}
+	return t, fine
 }()
 
-// weighed are the parts of light of the three channels: ITU-R BT.709 weights.
-var weighed = func() (t [3][256]float32) {
-	for i, v := range linear {
-		t[0][i], t[1][i], t[2][i] = .2126*v, .7152*v, .0722*v
-	}
-	return t
-}()
-
-// Of takes the luminance of a part of a photograph in sRGB. Rect is cut to the
+// Of takes the grey light of a part of a photograph in sRGB. Rect is cut to the
 // picture.
+//
+// It is that of the luma (ITU-R BT.601, as in JPEG) and not the luminance: cameras
+// keep colour at half the size, so that what is made of three channels is softer
+// than what the lens drew.
 func Of(img *image.RGBA, rect image.Rectangle) *Light {
 	rect = rect.Intersect(img.Rect)
 	w := rect.Dx()
@@ -45,7 +46,8 @@ func Of(img *image.RGBA, rect image.Rectangle) *Light {
 		out := l.Px[y*w:][:w]
 		for x := range out {
 			p := row[4*x:][:3:3]
-			out[x] = weighed[0][p[0]] + weighed[1][p[1]] + weighed[2][p[2]]
+			// 77, 150 and 29 parts of 256, and of that the eighths.
+			out[x] = lit[(77*uint32(p[0])+150*uint32(p[1])+29*uint32(p[2]))>>5&2047]
 		}
 	}
 	return l

@@ -159,7 +159,7 @@ func findBeside(img, half *image.RGBA, found *card.Found) *Subject {
 	if large == nil {
 		return s
 	}
-	large.Found, large.Sure, large.CutOff = s.Found, s.Sure, s.CutOff
+	large.Found, large.Sure, large.CutOff, large.unseen = s.Found, s.Sure, s.CutOff, s.unseen
 	return large
 }
 

@@ -29,24 +29,16 @@ type Subject struct {
 	CutOff bool
 
 	region *truecolour.Region
+	unseen bool // the outline is no rim that was seen
 }
 
 // In says whether a pixel belongs to the subject.
 func (s *Subject) In(x, y int) bool { return s.region.In(x, y) }
 
-// Near says whether a pixel belongs to the subject or lies close by: its outline
-// is often its sharpest edge.
-func (s *Subject) Near(x, y int) bool {
-	d := max(int(s.WidthPx*rim), 1)
-	return s.In(x-d, y) || s.In(x+d, y) || s.In(x, y-d) || s.In(x, y+d)
-}
-
 // Rect holds the subject.
 func (s *Subject) Rect() image.Rectangle { return s.region.Rect }
 
 const (
-	// rim is how far round the subject its own edge reaches, in parts of its width.
-	rim = .004
 	// takenAt is how sure an outline must be for the search to end, and leastSure
 	// for it to be taken for the subject at all.
 	takenAt, leastSure = .8, .35
@@ -132,7 +124,11 @@ func middleOf(bounds image.Rectangle, on lying) *Subject {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(points)))
 		points[i] = card.Pixel{X: centre.X + r*cos, Y: centre.Y + r*sin}
 	}
-	return SubjectOf(bounds, points)
+	s := SubjectOf(bounds, points)
+	if s != nil {
+		s.unseen = true
+	}
+	return s
 }
 
 // beside is how many millimetres round the card still count as the card.
@@ -194,5 +190,12 @@ func widest(points []card.Pixel) float64 {
 
 // Sharpness is how sharp the subject's own edges are.
 func (s *Subject) Sharpness(img *image.RGBA) sharpness.Reading {
-	return sharpness.Read(sharpness.Of(img, s.Rect().Inset(-12)), s.Near)
+	var rim []sharpness.Point
+	if !s.unseen {
+		rim = make([]sharpness.Point, len(s.Outline))
+		for i, q := range s.Outline {
+			rim[i] = sharpness.Point{X: q.X, Y: q.Y}
+		}
+	}
+	return sharpness.ReadThing(img, s.Rect(), rim, s.WidthPx, s.In)
 }
