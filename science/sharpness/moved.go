@@ -17,19 +17,22 @@ const (
 
 // tell sums up a rim's arcs; false where they do not agree.
 func (r *rim) tell() (Reading, bool) {
-	smear := r.smeared()
-	told := Reading{Known: true, Sharpened: r.sharpened, Edges: r.columns, Direction: smear.direction * 180 / math.Pi}
-	s, along := smear.spread*math.Sqrt(1-smear.shape), smear.spread*math.Sqrt(1+smear.shape)
-	clear := smear.agree >= agreeing
 	scale := r.step / wider
-	told.Blur, told.Along, told.Across = scale*smear.spread, scale*along, scale*s
-	if told.Moved = clear && moved(told.Along, told.Across); told.Moved {
+	told := Reading{Known: true, Blur: scale * r.part(lower), Sharpened: r.sharpened, Edges: r.columns}
+	told.Along, told.Across = told.Blur, told.Blur
+	smear := r.smeared()
+	if smear.agree < agreeing {
+		return told, false
+	}
+	s, along := smear.spread*math.Sqrt(1-smear.shape), smear.spread*math.Sqrt(1+smear.shape)
+	told.Blur, told.Along, told.Across, told.Direction = scale*smear.spread, scale*along, scale*s, smear.direction*180/math.Pi
+	if told.Moved = moved(told.Along, told.Across); told.Moved {
 		// A hand that moves smears evenly over a length, which widens a step less than
 		// the slope in its middle says.
 		length := movement(s, along, r.before, r.step)
 		told.Along, told.Blur = scale*math.Sqrt(s*s+length*length/12), scale*math.Sqrt(s*s+length*length/24)
 	}
-	return told, clear
+	return told, true
 }
 
 // moved says whether spreads along and across, in pixels, differ more than a lens

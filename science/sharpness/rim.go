@@ -32,6 +32,9 @@ const (
 	// alike is by how much, as a logarithm, an arc that agrees may differ; agreeing
 	// is what part of them must.
 	alike, agreeing = .25, .5
+	// risenBy is how many times above noise a rim stands, told from places so far
+	// apart along it, and leastSlope that of a file's darkest step.
+	risenBy, apart, leastSlope = 3, 12, 3e-5
 	// kept is how many pixels to both sides of a rim are looked at.
 	kept = 12
 )
@@ -101,8 +104,8 @@ func (l *Light) rim(line []Point, width float64, levels int) (rim, bool) {
 		before = append(before, (before[i-1]+.75)/4)
 	}
 	var r rim
-	var guess []float64
-	var heights []float32
+	var where []float64
+	var tall []float32
 	for level := levels - 1; level >= 0; level-- {
 		step := float64(int(1) << level)
 		own := make([]Point, len(line))
@@ -110,19 +113,19 @@ func (l *Light) rim(line []Point, width float64, levels int) (rim, bool) {
 			own[i] = Point{(p.X-float64(l.Rect.Min.X)+.5)/step - .5, (p.Y-float64(l.Rect.Min.Y)+.5)/step - .5}
 		}
 		along, ok := walked(own, max(.012*width/step, 2))
-		if !ok {
-			return rim{}, false
+		if at := pictures[level].Rect; !ok || min(at.Dx(), at.Dy()) < 2*kept {
+			continue
 		}
-		r = rim{step: step, before: before[level]}
-		guess, heights = r.read(pictures[level], along, guess, heights, min(6, int(.04*width/step)+2))
-		if len(r.arcs) < leastArcs {
-			return rim{}, false
+		now := rim{step: step, before: before[level]}
+		where, tall = now.read(pictures[level], along, where, tall, min(6, int(.04*width/step)+2))
+		if len(now.arcs) < leastArcs {
+			continue
 		}
-		if r.part(.5) >= shown {
+		if r = now; r.part(.5) >= shown {
 			break
 		}
 	}
-	return r, true
+	return r, len(r.arcs) >= leastArcs
 }
 
 // read finds the rim in one picture, near where the smaller one had it, and reads
@@ -147,6 +150,9 @@ func (r *rim) read(l *Light, along walk, smaller []float64, heights []float32, s
 		weight = resampled(heights, n)
 	}
 	limited(weight)
+	if !risen(tall, s[1].row(-kept, 3)) {
+		return where, tall
+	}
 	if r.step == 1 { // in smaller pictures a phone's sharpening is hardly seen
 		r.sharpened = fitted(profile(s[0], s[1], weight, 0, n), r.before, r.step).sharpened
 	}
@@ -165,6 +171,23 @@ func (r *rim) read(l *Light, along walk, smaller []float64, heights []float32, s
 		r.columns += to - from
 	}
 	return where, tall
+}
+
+// risen says whether the slopes along a rim stand out of what noise and texture
+// make of the thing itself, some way within: noise alone gives as much as there
+// (once the steepest way through it was sought), rims that can be seen at all four
+// times that.
+func risen(rim, within []float32) bool {
+	slope, other := make([]float32, len(rim)), make([]float32, len(rim))
+	for u, v := range rim {
+		d := within[u] - within[(u+apart)%len(within)]
+		slope[u], other[u] = max(v, -v), max(d, -d)
+	}
+	slices.Sort(slope)
+	slices.Sort(other)
+	// The middle difference of two values of a normal distribution is .954 of their
+	// standard deviation.
+	return slope[len(slope)/2] > risenBy*max(other[len(other)/2]/.954, leastSlope)
 }
 
 // limited takes values that are more than twice the middle one down to that.

@@ -49,7 +49,7 @@ func walked(line []Point, smooth float64) (walk, bool) {
 		}
 		run += l
 	}
-	k := max(int(smooth/step+.5), 1)
+	k := min(max(int(smooth/step+.5), 1), n/8)
 	at = rolled(rolled(at, k), k)
 	w := walk{at, make([]Point, len(at))}
 	for i := range at {
