@@ -10,7 +10,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"image"
-	"sync"
 	"syscall/js"
 	"unsafe"
 
@@ -19,7 +18,6 @@ import (
 	"trug/science/describe"
 	"trug/science/key"
 	"trug/science/key/asking"
-	"trug/science/key/starter"
 	"trug/science/measure"
 	"trug/science/view"
 )
@@ -29,6 +27,10 @@ type door struct {
 	finder card.Finder
 	pix    []byte // of the photograph in hand, kept from one to the next
 	strip  []byte // rows of it that are to be turned
+	// words and key are made of the season's tables, and kept from one question to the next.
+	of    asking.HeldKey
+	words *describe.Vocabulary
+	key   *key.Key
 }
 
 // mostPixels bounds what is looked at: the worker scales larger photographs down.
@@ -43,8 +45,8 @@ func main() {
 		"look":     answering(d.look),
 		"glance":   answering(d.glance),
 		"rehearse": answering(d.rehearse),
-		"question": answering(question),
-		"describe": answering(prose),
+		"question": answering(d.question),
+		"describe": answering(d.describe),
 	})
 	if ready := js.Global().Get("trugReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()
@@ -119,34 +121,43 @@ func (d *door) glance(asked []byte) (any, error) {
 	return view.Glimpse(&d.finder, img, view.Known{Film35: a.Film35}), nil
 }
 
-// standing is the key that a season begins with.
-var standing = sync.OnceValues(func() (*key.Key, error) {
-	return key.New(starter.InWords(), key.Standard(describe.Standing()))
-})
+// toAsk is what is told of a find, and by which season's tables to go.
+type toAsk struct {
+	Season asking.HeldKey `json:"season"`
+	asking.SpotAsked
+}
 
-func question(asked []byte) (any, error) {
-	var known asking.Known
-	if err := json.Unmarshal(asked, &known); err != nil {
-		return nil, err
+// read reads what is told, and makes the season's key where it is another than
+// the last.
+func (d *door) read(asked []byte) (a toAsk, err error) {
+	if err = json.Unmarshal(asked, &a); err != nil {
+		return a, err
 	}
-	k, err := standing()
+	if d.key == nil || d.of != a.Season {
+		d.of = a.Season
+		d.words, d.key, err = a.Season.Key()
+	}
+	return a, err
+}
+
+// question tells what is still worth doing before a find.
+func (d *door) question(asked []byte) (any, error) {
+	a, err := d.read(asked)
 	if err != nil {
 		return nil, err
 	}
-	return asking.Next(describe.Standing(), k, known, 5)
+	return asking.OnTheSpot(d.words, d.key, a.SpotAsked)
 }
 
-func prose(asked []byte) (any, error) {
-	var list []describe.Answer
-	if err := json.Unmarshal(asked, &list); err != nil {
+// describe puts the answers into plain words.
+func (d *door) describe(asked []byte) (any, error) {
+	a, err := d.read(asked)
+	if err != nil {
 		return nil, err
 	}
-	words, answers := describe.Standing(), describe.Answers{}
-	for _, a := range list {
-		if err := words.Check(a); err != nil {
-			return nil, err
-		}
-		answers[a.Character] = a
+	answers, err := asking.ReadAll(d.words, a.Answers)
+	if err != nil {
+		return nil, err
 	}
-	return map[string]string{"plain": words.Prose(answers, describe.Plain)}, nil
+	return map[string]string{"plain": d.words.Prose(answers, describe.Plain)}, nil
 }

@@ -3,14 +3,16 @@ package app
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/key/asking"
 )
 
 // HeldSeason is what a phone takes along to work out of reach: what its person
-// may know of the season, and no more; no list of species goes along. The ground is held beside it.
+// may know of the season, and no more. The ground and the names of the checklist are held beside it.
 type HeldSeason struct {
 	Season ShownSeason `json:"season"`
 	// Emergency and PoisonCentre are the numbers that the coordinator set.
@@ -18,6 +20,8 @@ type HeldSeason struct {
 	PoisonCentre string        `json:"poisonCentre,omitempty" doc:"Telephone number"`
 	Sites        []HeldSite    `json:"sites"`
 	Forays       []ComingForay `json:"forays"`
+	// Key is what the next question is chosen by.
+	Key asking.HeldKey `json:"key"`
 	// Records are the person's own latest ones, so that they can be changed out of reach.
 	Records []HeldRecord `json:"records"`
 }
@@ -61,6 +65,9 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 		return out, err
 	}
 	if out.Forays, err = a.ComingForays(ctx, v); err != nil {
+		return out, err
+	}
+	if out.Key, err = a.heldKey(ctx, l); err != nil {
 		return out, err
 	}
 	var told []trug.ID
@@ -114,4 +121,51 @@ func (a *App) heldSite(l *ledger, s trug.Site) HeldSite {
 		h.Rulings = append(h.Rulings, l.rule(s.ID, a.today(l.season), false, p))
 	}
 	return h
+}
+
+// heldKey returns the season's own words and matrix as phones hold them.
+func (a *App) heldKey(ctx context.Context, l *ledger) (asking.HeldKey, error) {
+	characters := ""
+	if l.season.Key.Characters != "" {
+		table, err := a.readKept(ctx, l.season.Key.Characters)
+		if err != nil {
+			return asking.HeldKey{}, fmt.Errorf("read the season's characters: %w", err)
+		}
+		characters = string(table)
+	}
+	if l.season.Key.Matrix == "" {
+		return asking.Hold(characters, nil)
+	}
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return asking.HeldKey{}, err
+	}
+	return asking.Hold(characters, k.book)
+}
+
+// HeldName is a name of the checklist as phones hold it, to complete what
+// somebody types.
+type HeldName struct {
+	Name string `json:"name"`
+	// Accepted is the accepted name when this one is a synonym.
+	Accepted string `json:"accepted,omitempty"`
+}
+
+// HeldNames returns the checklist by the alphabet. Which names are protected or
+// have look-alikes is not in it.
+func (a *App) HeldNames(ctx context.Context, v Viewer) ([]HeldName, error) {
+	l, err := a.open(ctx, v, TakeAlong)
+	if err != nil {
+		return nil, err
+	}
+	out := []HeldName{}
+	for _, t := range l.list.Taxa() {
+		n := HeldName{Name: t.Name}
+		if accepted, ok := l.list.Accepted(t.Name); ok && accepted.Name != t.Name {
+			n.Accepted = accepted.Name
+		}
+		out = append(out, n)
+	}
+	slices.SortStableFunc(out, func(x, y HeldName) int { return cmp.Compare(x.Name, y.Name) })
+	return slices.CompactFunc(out, func(x, y HeldName) bool { return x.Name == y.Name }), nil
 }

@@ -9,6 +9,7 @@ import (
 	"trug"
 	"trug/science/describe"
 	"trug/science/key"
+	"trug/science/key/asking"
 )
 
 // KeySheet is the key to one find, for determiners: its description, the
@@ -151,7 +152,7 @@ func (k *seasonKey) tried(l *ledger, v Viewer, f *find, given []GivenAnswer) (an
 	answers, measured := k.evidence(l, v, f)
 	own := slices.Clone(f.Description)
 	for _, g := range given {
-		x, nothing, err := g.read(k.words)
+		x, nothing, err := readAnswer(g, k.words)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -170,11 +171,11 @@ func (k *seasonKey) tried(l *ledger, v Viewer, f *find, given []GivenAnswer) (an
 func (s *KeySheet) questions(k *key.Find, words *describe.Vocabulary, answers describe.Answers) {
 	for _, q := range k.Next(key.Asking{Skip: func(c int) bool { return !askable(words, k.Key().Characters()[c].ID, answers) }}) {
 		c, _ := words.Character(k.Key().Characters()[q.Character].ID)
-		shown := shownQuestion(c)
+		shown := asking.Shown(c)
 		shown.Sets, shown.Remain = int(math.Round(q.Separates)), q.Remain
 		// What takes something for granted can be answered, but is not put first.
 		sensible := !slices.ContainsFunc(words.After(c.Name), func(of string) bool { return len(answers[of].States) == 0 })
-		if sensible && len(s.Asked) < fewQuestions {
+		if sensible && len(s.Asked) < asking.Few {
 			s.Asked = append(s.Asked, shown)
 		}
 		s.Open = append(s.Open, shown)
@@ -182,7 +183,7 @@ func (s *KeySheet) questions(k *key.Find, words *describe.Vocabulary, answers de
 	for _, a := range k.Answers() {
 		if id := k.Key().Characters()[a.Character].ID; askable(words, id, answers) {
 			c, _ := words.Character(id)
-			s.Open = append(s.Open, shownQuestion(c))
+			s.Open = append(s.Open, asking.Shown(c))
 		}
 	}
 }

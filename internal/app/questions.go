@@ -3,13 +3,13 @@ package app
 import (
 	"context"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 
 	"trug"
 	"trug/science/describe"
 	"trug/science/key"
+	"trug/science/key/asking"
 	"trug/science/said"
 )
 
@@ -34,31 +34,11 @@ type FindQuestions struct {
 	Said     said.Fields   `json:"said,omitempty"`
 }
 
-// ShownQuestion is one question.
-type ShownQuestion struct {
-	Character string          `json:"character"`
-	Label     string          `json:"label"`
-	Question  string          `json:"question"`
-	Technical string          `json:"technical"`
-	Unit      string          `json:"unit"`
-	Several   bool            `json:"several" doc:"Several states may be ticked"`
-	States    []QuestionState `json:"states"`
-	// Sets is how many of the kinds that remain the answer is expected to set
-	// aside; 0 where the key knows too little to say.
-	Sets   int `json:"sets"`
-	Remain int `json:"remain"`
-}
-
-// QuestionState is an answer that is offered.
-type QuestionState struct {
-	State string `json:"state"`
-	Label string `json:"label"`
-	Says  string `json:"says"`
-	// Technical is the term of the trade.
-	Technical string `json:"technical"`
-	// Drawing is an SVG of our own; empty where words do.
-	Drawing string `json:"drawing"`
-}
+// ShownQuestion is one question, QuestionState an answer that is offered.
+type (
+	ShownQuestion = asking.ShownQuestion
+	QuestionState = asking.QuestionState
+)
 
 // ShownAnswer is an answer as it stands.
 type ShownAnswer struct {
@@ -71,9 +51,6 @@ type ShownAnswer struct {
 	Sizes []trug.ID   `json:"sizes"`
 	Said  said.Fields `json:"said,omitempty"`
 }
-
-// fewQuestions is how many a recorder is asked.
-const fewQuestions = 5
 
 // Questions returns what would help most to know about one's own find. What a
 // view shows is not asked, nor what the site's rules bar.
@@ -94,70 +71,21 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 	known, measured := s.evidence(l, v, f)
 	answers := maps.Clone(known)
 	maps.Copy(answers, dated(f.Record))
-	var prior []float64
+	asked := asking.Known{Answers: answers, Views: viewKinds(f), May: l.mayDo(f)}
 	if l.season.Key.Expects {
-		prior = key.Prior(s.expect(l, f).taxa)
+		asked.Prior = key.Prior(s.expect(l, f).taxa)
 	}
-	k, err := s.put(known, prior)
+	next, err := asking.Next(words, s.key, asked, asking.Few)
 	if err != nil {
-		return FindQuestions{}, err
+		return FindQuestions{}, trug.Errorf(trug.Invalid, "answers", "%v", err)
 	}
-	out := FindQuestions{Remain: len(k.Remaining()), Kinds: len(k.Key().Taxa()), Told: words.Prose(answers, describe.Plain),
-		Outside: k.NotInKey() > 0.5, Questions: []ShownQuestion{}, Answered: s.listed(l, v, f, f.Description, measured)}
+	out := FindQuestions{Remain: next.Remain, Kinds: next.Kinds, Told: next.Told, Outside: next.Outside, Questions: next.Questions,
+		Answered: s.listed(l, v, f, f.Description, measured)}
 	if f.Form != "" {
 		out.Group = label("form", f.Form)
 		out.Said.Put("group", labelSaid("form", f.Form))
 	}
-	may := l.mayLook(f)
-	open := words.ToAsk("recorder", answers, viewKinds(f))
-	open = slices.DeleteFunc(open, func(c describe.Character) bool { return !may(c) || slices.Contains(ownField, c.Name) })
-	if out.Outside {
-		out.Questions = cheapest(open)
-		return out, nil
-	}
-	at := func(c int) string { return k.Key().Characters()[c].ID }
-	for _, q := range k.Next(key.Asking{Most: fewQuestions, Skip: func(c int) bool {
-		return !slices.ContainsFunc(open, func(o describe.Character) bool { return o.Name == at(c) })
-	}}) {
-		c, _ := words.Character(at(q.Character))
-		shown := shownQuestion(c)
-		shown.Sets, shown.Remain = int(math.Round(q.Separates)), q.Remain
-		out.Questions = append(out.Questions, shown)
-	}
 	return out, nil
-}
-
-// cheapest returns the questions that cost least to answer, where the key
-// can't tell which of them matter.
-func cheapest(open []describe.Character) []ShownQuestion {
-	slices.SortStableFunc(open, func(a, b describe.Character) int {
-		switch x, y := a.Look.Effort(), b.Look.Effort(); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
-	out := []ShownQuestion{}
-	for _, c := range open[:min(len(open), fewQuestions)] {
-		out = append(out, shownQuestion(c))
-	}
-	return out
-}
-
-func shownQuestion(c describe.Character) ShownQuestion {
-	out := ShownQuestion{Character: c.Name, Label: c.Label, Question: c.Question, Technical: c.Technical, Unit: c.Unit, Several: c.Kind.HasStates(), States: []QuestionState{}}
-	for _, s := range c.States {
-		// "Can't tell" and "not looked for" are buttons of every question.
-		// States that only read the published data are not offered to people.
-		if s.StandsFor == describe.NotLookedFor || s.StandsFor == describe.NotVisible || strings.Contains(s.Says, "2021 data") {
-			continue
-		}
-		drawing, _ := describe.Drawing(c.Name, s.Name)
-		out.States = append(out.States, QuestionState{s.Name, s.Label, s.Says, s.Technical, string(drawing)})
-	}
-	return out
 }
 
 // answered puts answers into words one by one; origin says where one was filled
@@ -237,16 +165,15 @@ func (k *seasonKey) listed(l *ledger, v Viewer, f *find, own []describe.Answer, 
 	return out
 }
 
-// mayLook tells which looks may be asked for where a find stands: the look
-// that is barred there costs infinitely much.
-func (l *ledger) mayLook(f *find) func(describe.Character) bool {
-	ruled := map[string]bool{}
+// mayDo lists what may be done to a find where it stands.
+func (l *ledger) mayDo(f *find) []string {
+	var out []string
 	for _, p := range Prompts {
-		ruled[string(p)] = l.rule(f.SiteID, f.Found.Date, f.untouched(), p).May
+		if l.rule(f.SiteID, f.Found.Date, f.untouched(), p).May {
+			out = append(out, string(p))
+		}
 	}
-	return func(c describe.Character) bool {
-		return !slices.ContainsFunc(c.Look.Needs(), func(need string) bool { return !ruled[need] })
-	}
+	return out
 }
 
 // viewKinds lists the kinds of view that a find has.

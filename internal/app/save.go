@@ -46,6 +46,9 @@ func (a *App) saveWith(ctx context.Context, v Viewer, l *ledger, id trug.ID, e E
 	if err != nil {
 		return err
 	}
+	if err := a.takeAnswers(ctx, v, l, &r, e.Answers); err != nil {
+		return err
+	}
 	return a.write(ctx, func(w store.Writer) error {
 		if r.Number == "" {
 			if r.Number, err = nextNumber(ctx, w, l); err != nil {

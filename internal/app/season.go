@@ -9,6 +9,7 @@ import (
 
 	"trug"
 	"trug/internal/store"
+	"trug/science/advice"
 	"trug/science/describe"
 	"trug/science/place"
 )
@@ -183,8 +184,14 @@ func choices() Choices {
 		}
 		return out
 	}
-	return Choices{Form: list("form"), Substrate: list("substrate"), Habit: list("habit"), Ripeness: list("ripeness"),
+	out := Choices{Form: list("form"), Substrate: list("substrate"), Habit: list("habit"), Ripeness: list("ripeness"),
 		Smell: list("smell"), SporePrint: list("spore_print")}
+	for i, c := range out.Form {
+		for _, k := range advice.Views(c.State) {
+			out.Form[i].Views = append(out.Form[i].Views, trug.ViewKind(k))
+		}
+	}
+	return out
 }
 
 // Ground returns the GeoJSON on which the season's maps are drawn, an empty

@@ -56,6 +56,8 @@ type Choice struct {
 	State string `json:"state"`
 	Label string `json:"label"`
 	Says  string `json:"says" doc:"Plain definition"`
+	// Views are those that are asked of a find of this form.
+	Views []trug.ViewKind `json:"views,omitempty"`
 }
 
 // Choices are the states offered when a find is recorded.
@@ -203,19 +205,22 @@ type RecordSheet struct {
 
 // EditableRecord is what a recorder fills in, and gets back to change.
 type EditableRecord struct {
-	Found       trug.When      `json:"found"`
-	Place       *EditablePlace `json:"place,omitempty"`
-	FieldName   string         `json:"fieldName,omitempty"`
-	NamedBy     string         `json:"namedBy,omitempty"`
-	Form        string         `json:"form,omitempty"`
-	Substrate   string         `json:"substrate,omitempty"`
-	Host        string         `json:"host,omitempty"`
-	Habit       string         `json:"habit,omitempty"`
-	Ripeness    string         `json:"ripeness,omitempty"`
-	Smell       string         `json:"smell,omitempty"`
-	SporePrint  string         `json:"sporePrint,omitempty"`
-	NumberSeen  int            `json:"numberSeen,omitempty"`
-	Remarks     string         `json:"remarks,omitempty"`
+	Found      trug.When      `json:"found"`
+	Place      *EditablePlace `json:"place,omitempty"`
+	FieldName  string         `json:"fieldName,omitempty"`
+	NamedBy    string         `json:"namedBy,omitempty"`
+	Form       string         `json:"form,omitempty"`
+	Substrate  string         `json:"substrate,omitempty"`
+	Host       string         `json:"host,omitempty"`
+	Habit      string         `json:"habit,omitempty"`
+	Ripeness   string         `json:"ripeness,omitempty"`
+	Smell      string         `json:"smell,omitempty"`
+	SporePrint string         `json:"sporePrint,omitempty"`
+	NumberSeen int            `json:"numberSeen,omitempty"`
+	Remarks    string         `json:"remarks,omitempty"`
+	// Answers are answers to further questions of the vocabulary: each takes the
+	// place of one that was given before, and those not named stay.
+	Answers     []GivenAnswer  `json:"answers,omitempty" maxItems:"200"`
 	Views       []EditableView `json:"views"`
 	ForayCode   string         `json:"foray,omitempty" doc:"Code of the foray; empty means found from date and place"`
 	OutsideIsOK bool           `json:"outsideIsOK,omitempty" doc:"Keep the place although it lies outside the season's area"`

@@ -2,15 +2,16 @@ package app
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"trug"
 	"trug/internal/store"
 	"trug/science/describe"
 	"trug/science/key"
+	"trug/science/key/asking"
 )
 
 // answersOf gathers what is known of a find: the fields of the record and the
@@ -61,10 +62,6 @@ func seasonOf(r trug.Record) string {
 	return []string{"winter", "spring", "summer", "autumn"}[month%12/3]
 }
 
-// ownField lists the characters that have a field of the record: they are
-// answered there.
-var ownField = []string{"form", "substrate", "habit", "ripeness", "smell", "spore_print", "host", "number_seen", "season"}
-
 // put puts answers to the key, after what is expected; nil where nothing is.
 func (k *seasonKey) put(answers describe.Answers, prior []float64) (*key.Find, error) {
 	f, err := k.key.Start(prior)
@@ -84,35 +81,19 @@ func (k *seasonKey) put(answers describe.Answers, prior []float64) (*key.Find, e
 }
 
 // GivenAnswer is an answer as a screen sends it.
-type GivenAnswer struct {
-	Character string `json:"character" maxLength:"100"`
-	// States are all that the find shows; with Either, one of them.
-	States []string `json:"states,omitempty" maxItems:"50"`
-	Either bool     `json:"either,omitempty"`
-	// Number is typed: "42", "42-51", "(30-)42-51(-60)", "52±3".
-	Number string `json:"number,omitempty" maxLength:"100"`
-	Text   string `json:"text,omitempty" maxLength:"1000"`
-	// Blank says why there is no answer.
-	Blank string `json:"blank,omitempty" enum:"not looked for,not visible,absent"`
-}
+type GivenAnswer = asking.GivenAnswer
 
-// read makes an answer of it; saysNothing where all is empty.
-func (g GivenAnswer) read(words *describe.Vocabulary) (a describe.Answer, saysNothing bool, err error) {
-	a = describe.Answer{Character: g.Character, States: g.States, Either: g.Either, Text: strings.TrimSpace(g.Text), Blank: describe.Blank(g.Blank)}
-	if len(a.States) == 0 && g.Number == "" && a.Text == "" && a.Blank == describe.Answered {
-		return a, true, nil
+// readAnswer reads an answer; what does not fit is an error of kind Invalid.
+func readAnswer(g GivenAnswer, words *describe.Vocabulary) (describe.Answer, bool, error) {
+	a, nothing, err := g.Read(words)
+	var number asking.BadNumber
+	switch {
+	case errors.As(err, &number):
+		err = trug.Errorf(trug.Invalid, "number", "%v", err)
+	case err != nil:
+		err = trug.Errorf(trug.Invalid, "answer", "%v", err)
 	}
-	if g.Number != "" {
-		n, u, err := describe.ParseMeasured(g.Number)
-		if err != nil {
-			return a, false, trug.Errorf(trug.Invalid, "number", "%v", err)
-		}
-		a.Number, a.Uncertainty = &n, u
-	}
-	if err := words.Check(a); err != nil {
-		return a, false, trug.Errorf(trug.Invalid, "answer", "%v", err)
-	}
-	return a, false, nil
+	return a, nothing, err
 }
 
 // AnswerQuestion keeps an answer to a question about one's own find; an answer
@@ -126,32 +107,55 @@ func (a *App) AnswerQuestion(ctx context.Context, v Viewer, id trug.ID, given Gi
 	if err != nil {
 		return FindQuestions{}, err
 	}
-	if slices.Contains(ownField, given.Character) {
-		return FindQuestions{}, trug.Errorf(trug.Invalid, "character", "%s is answered in the record itself", given.Character)
-	}
 	k, err := a.keyOf(ctx, l)
 	if err != nil {
 		return FindQuestions{}, err
 	}
 	r := l.full().finds[f.ID].Record
-	if given.Text != "" && l.people[r.RecorderID].Minor && !v.is(r.RecorderID) {
-		return FindQuestions{}, notTheChilds("text")
-	}
-	r.Description = slices.DeleteFunc(slices.Clone(r.Description), func(x describe.Answer) bool { return x.Character == given.Character })
-	answer, nothing, err := given.read(k.words)
-	if err != nil {
-		return FindQuestions{}, err
-	}
-	if !nothing {
-		r.Description = append(r.Description, answer)
-	}
-	if err := r.Validate(); err != nil {
+	if err := l.answer(v, k, &r, given); err != nil {
 		return FindQuestions{}, err
 	}
 	if err := a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, r, a.author(v), a.Clock()) }); err != nil {
 		return FindQuestions{}, err
 	}
 	return a.Questions(ctx, v, id)
+}
+
+// answer puts an answer into a record's description, in place of one that was
+// given before.
+func (l *ledger) answer(v Viewer, k *seasonKey, r *trug.Record, given GivenAnswer) error {
+	if slices.Contains(asking.OfTheRecord, given.Character) {
+		return trug.Errorf(trug.Invalid, "character", "%s is answered in the record itself", given.Character)
+	}
+	if given.Text != "" && l.people[r.RecorderID].Minor && !v.is(r.RecorderID) {
+		return notTheChilds("text")
+	}
+	r.Description = slices.DeleteFunc(slices.Clone(r.Description), func(x describe.Answer) bool { return x.Character == given.Character })
+	answer, nothing, err := readAnswer(given, k.words)
+	if err != nil {
+		return err
+	}
+	if !nothing {
+		r.Description = append(r.Description, answer)
+	}
+	return r.Validate()
+}
+
+// takeAnswers takes over the answers that came with a record.
+func (a *App) takeAnswers(ctx context.Context, v Viewer, l *ledger, r *trug.Record, given []GivenAnswer) error {
+	if len(given) == 0 {
+		return nil
+	}
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return err
+	}
+	for _, g := range given {
+		if err := l.answer(v, k, r, g); err != nil {
+			return trug.Errorf(trug.Invalid, "answers", "%v", err)
+		}
+	}
+	return nil
 }
 
 // ownFind returns a find of the viewer's own; the coordinator answers for all.

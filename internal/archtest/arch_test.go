@@ -91,7 +91,7 @@ var edges = []struct {
 	{"trug/science/matrix", []string{"trug/science/describe", "trug/science/matrix"}, "a matrix holds numbers in the notation of descriptions; its forms are read into it"},
 	{"trug/science/key/starter", []string{"trug/science/describe", "trug/science/matrix", "trug/science/key"}, "the starter matrix is told in the vocabulary, and tells how a key weighs it"},
 	{"trug/science/advice", []string{"trug/science/view", "trug/science/sharpness", "trug/science/card"}, "advice follows from what a view shows and from what each purpose needs"},
-	{"trug/science/key/asking", []string{"trug/science/describe", "trug/science/key"}, "a recorder is asked by the key in the vocabulary's words"},
+	{"trug/science/key/asking", []string{"trug/science/describe", "trug/science/matrix", "trug/science/key", "trug/science/advice"}, "a recorder is asked by the key in the vocabulary's words, or for a view that the group needs; a phone holds the matrix as a table"},
 	{"trug/science/key", []string{"trug/science/describe", "trug/science/matrix"}, "a key weighs a matrix and answers in the vocabulary's numbers"},
 	{"trug", []string{"trug/science"}, "the words of a season use the types of science"},
 	{"trug/internal/store", []string{"trug", "trug/science", "trug/internal/store"}, "rows are conversions of the words"},

@@ -49,7 +49,9 @@ func fieldSamples(t *testing.T, s apptest.Season) map[string]func() sample {
 		return uploadsPath + "/" + string(u.ID)
 	}
 	return map[string]func() sample{
-		"GET /api/field": func() sample { return sample{path: "/api/field"} },
+		"GET /api/field":       func() sample { return sample{path: "/api/field"} },
+		"GET /api/field/names": func() sample { return sample{path: "/api/field/names"} },
+		"POST /api/field/next": func() sample { return sample{path: "/api/field/next", body: `{"answers":[],"views":["top"],"may":[]}`} },
 		"POST /api/field/messages": func() sample {
 			return sample{path: "/api/field/messages", body: fmt.Sprintf(`{"messages":[{"phone":%q,"number":1,"record":%q,"seen":0,"made":"2026-10-10T10:00:00Z","sent":"2026-10-10T10:00:00Z","set":{"found":{"date":"2026-10-10"},"fieldName":"Mycena"},"views":[]}]}`, s.ID(), s.ID())}
 		},

@@ -44,6 +44,10 @@ func (s *server) fieldRoutes() []route {
 			return s.app.TakeMessages(ctx, viewer(ctx), in.Body.Messages)
 		})},
 		{method: "GET", path: "/api/field", action: app.TakeAlong, serve: s.sendHeld, gives: app.HeldSeason{}},
+		{method: "GET", path: "/api/field/names", action: app.TakeAlong, serve: s.sendNames, gives: []app.HeldName{}},
+		{method: "POST", path: "/api/field/next", action: app.SaveARecord, call: answer(s, func(ctx context.Context, in *struct{ Body app.SpotAsked }) (app.Spot, error) {
+			return s.app.OnTheSpot(ctx, viewer(ctx), in.Body)
+		})},
 		{method: "OPTIONS", path: uploadsPath, action: app.SeeSeason, serve: s.tus(s.tellTus), gives: nothing{}},
 		{method: "POST", path: uploadsPath, action: app.HandIn, serve: s.tus(s.beginUpload), gives: nothing{}},
 		{method: "HEAD", path: uploadsPath + "/{id}", action: app.HandIn, serve: s.tus(s.tellUpload), gives: nothing{}},
@@ -55,11 +59,22 @@ func (s *server) fieldRoutes() []route {
 // sendHeld sends what a phone takes along, or says that it has it already.
 func (s *server) sendHeld(w http.ResponseWriter, r *http.Request) {
 	held, err := s.app.Held(r.Context(), viewer(r.Context()))
+	s.sendOnce(w, r, held, err)
+}
+
+// sendNames does so with the names of the checklist.
+func (s *server) sendNames(w http.ResponseWriter, r *http.Request) {
+	names, err := s.app.HeldNames(r.Context(), viewer(r.Context()))
+	s.sendOnce(w, r, names, err)
+}
+
+// sendOnce sends an answer that changes seldom under a tag of its content.
+func (s *server) sendOnce(w http.ResponseWriter, r *http.Request, what any, err error) {
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	body, err := json.Marshal(held)
+	body, err := json.Marshal(what)
 	if err != nil {
 		s.fail(w, r, err)
 		return

@@ -136,3 +136,16 @@ func TestEveryFormHasViews(t *testing.T) {
 		t.Errorf("the table has no row %q", ringed)
 	}
 }
+
+// Which views a finder is walked through: the group's, by looking alone. A lichen
+// and a slime mould have no underside to be looked at.
+func TestViewsOfAForm(t *testing.T) {
+	for form, want := range map[string][]Kind{
+		"": {Top, Side, Underneath, Surroundings}, "gilled": {Top, Side, Underneath, Surroundings}, "bracket": {Top, Underneath, Surroundings},
+		"cup": {Top, Side, Surroundings}, "coral": {Side, CloseUp, Surroundings}, "lichen_leaf": {Top, CloseUp, Surroundings}, "slime_veins": {Top, CloseUp, Surroundings},
+	} {
+		if got := Views(form); !slices.Equal(got, want) {
+			t.Errorf("%q: %v, want %v", form, got, want)
+		}
+	}
+}

@@ -35,10 +35,11 @@ type Group struct {
 var table []byte
 
 // kindOf puts the table's words into kinds of view; what is no view of ours, such
-// as "smell" or "milk on a gill", has none.
+// as "smell" or "milk on a gill", has none. Nor has the lower side of a lichen:
+// it would have to be torn off what it grows on, which nobody is asked to do.
 var kindOf = map[string]Kind{
 	"top": Top, "outside": Top, "overall": Top, "overall with scale": Top,
-	"side": Side, "underside": Underneath, "lower side": Underneath,
+	"side": Side, "underside": Underneath,
 	"surroundings": Surroundings, "host": Surroundings, "host plant": Surroundings, "tree": Surroundings, "soil and tree": Surroundings,
 	"section": Cut, "section of a button": Cut, "section of a ripe one": Cut,
 	"base": Base, "spore print": SporePrint,
@@ -85,6 +86,20 @@ var groupOfForm = map[string]string{
 
 // ringed is the row for what wears the remains of a wrapping.
 const ringed = "Amanita and other wrapped kinds"
+
+// Views are the views that a finder is asked for of a form of the vocabulary,
+// in the order in which they are taken: those that its group needs and that
+// looking alone shows, and the surroundings, which are asked of every find.
+func Views(form string) []Kind {
+	needed := append(slices.Clone(OfForm(form).Needed), Surroundings)
+	var out []Kind
+	for _, k := range []Kind{Top, Side, Underneath, CloseUp, Surroundings} {
+		if slices.Contains(needed, k) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
 
 // OfForm is the group of a form of the vocabulary; the four views of every find
 // where the table has no row for it.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"trug/science/advice"
 	"trug/science/describe"
 	"trug/science/key"
 	"trug/science/key/asking"
@@ -22,7 +23,7 @@ func TestAsksWhatTellsMostAndNamesNothing(t *testing.T) {
 	if err != nil || len(none.Questions) == 0 || none.Remain != none.Kinds {
 		t.Fatalf("%+v, %v", none, err)
 	}
-	known := asking.Known{Answers: []describe.Answer{{Character: "form", States: []string{"bolete"}}}}
+	known := asking.Known{Answers: describe.Answers{"form": {Character: "form", States: []string{"bolete"}}}}
 	some, err := asking.Next(words, k, known, 5)
 	if err != nil || some.Remain >= none.Remain {
 		t.Errorf("a bolete leaves %d of %d kinds (%v)", some.Remain, none.Remain, err)
@@ -34,13 +35,13 @@ func TestAsksWhatTellsMostAndNamesNothing(t *testing.T) {
 		}
 	}
 	known.May = []string{"cut", "dig", "print"}
-	if more, _ := asking.Next(words, k, known, 40); !slices.ContainsFunc(more.Questions, func(q asking.Question) bool {
+	if more, _ := asking.Next(words, k, known, 40); !slices.ContainsFunc(more.Questions, func(q asking.ShownQuestion) bool {
 		c, _ := words.Character(q.Character)
 		return len(c.Look.Needs()) > 0
 	}) {
 		t.Error("nothing that needs leave is asked where leave is given")
 	}
-	if _, err := asking.Next(words, k, asking.Known{Answers: []describe.Answer{{Character: "form", States: []string{"dragon"}}}}, 5); err == nil {
+	if _, err := asking.Next(words, k, asking.Known{Answers: describe.Answers{"form": {Character: "form", States: []string{"dragon"}}}}, 5); err == nil {
 		t.Error("a state that does not exist is taken")
 	}
 	told, err := json.Marshal(some)
@@ -51,5 +52,39 @@ func TestAsksWhatTellsMostAndNamesNothing(t *testing.T) {
 		if strings.Contains(string(told), x.Name) {
 			t.Errorf("%s is named to a recorder", x.Name)
 		}
+	}
+}
+
+// On the spot a ring asks for the base first: dug out where that is allowed,
+// else looked at; and a view is not asked for that is there.
+func TestOnTheSpotARingAsksForTheBase(t *testing.T) {
+	words := describe.Standing()
+	k, err := key.New(starter.InWords(), key.Standard(words))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ring := asking.SpotAsked{Answers: []asking.GivenAnswer{{Character: "form", States: []string{"gilled"}}, {Character: "ring", States: []string{"hanging"}}},
+		Views: []string{"top", "side", "underneath", "surroundings"}}
+	got, err := asking.OnTheSpot(words, k, ring)
+	if err != nil || len(got.Advice) == 0 || got.Advice[0].View != "base" || strings.Contains(got.Advice[0].Text, "lifted") || !strings.HasPrefix(got.Advice[0].Why, "A ringed stem: the base matters") {
+		t.Fatalf("%+v, %v", got.Advice, err)
+	}
+	ring.May = []string{"dig"}
+	if got, _ = asking.OnTheSpot(words, k, ring); !strings.Contains(got.Advice[0].Text, "lifted whole") {
+		t.Errorf("with leave to dig: %q", got.Advice[0].Text)
+	}
+	ring.Views = append(ring.Views, "base")
+	if got, _ = asking.OnTheSpot(words, k, ring); slices.ContainsFunc(got.Advice, func(a advice.Advice) bool { return a.View == "base" }) {
+		t.Errorf("the base is there and asked for: %+v", got.Advice)
+	}
+	for _, state := range []string{"none", "cobweb", "zone", "not_sure"} {
+		ring.Answers[1].States, ring.Views = []string{state}, nil
+		if got, _ = asking.OnTheSpot(words, k, ring); len(got.Advice) > 0 && got.Advice[0].View == "base" {
+			t.Errorf("%s asks for the base", state)
+		}
+	}
+	ring.Answers[1] = asking.GivenAnswer{Character: "cap_diameter", Number: "forty"}
+	if _, err := asking.OnTheSpot(words, k, ring); err == nil {
+		t.Error("a number that is none is taken")
 	}
 }
