@@ -5,6 +5,7 @@ export type Page =
   | 'front'
   | 'daybook'
   | 'new'
+  | 'first'
   | 'sheet'
   | 'change'
   | 'table'
@@ -51,6 +52,7 @@ const plain: Record<string, Page> = {
   '': 'front',
   daybook: 'daybook',
   new: 'new',
+  first: 'first',
   table: 'table',
   book: 'book',
   squares: 'squares',

@@ -25,6 +25,8 @@ export interface HeldSeason {
   forays: ComingForay[];
   /** One's own latest records; left out by older servers. */
   records?: HeldRecord[];
+  /** The season's own tables, by which the next question is chosen; left out by older servers. */
+  key?: HeldKey;
 }
 
 /** A record of one's own as it stood when it was taken along. */
@@ -34,6 +36,19 @@ export interface HeldRecord {
   name: ShownName;
   version: number;
   editable: EditableRecord;
+}
+
+/** The season's own characters and matrix as tables, the matrix without names; each left out where it has none. */
+export interface HeldKey {
+  characters?: string;
+  matrix?: string;
+}
+
+/** A name of the checklist. */
+export interface HeldName {
+  name: string;
+  /** The accepted name when this one is a synonym. */
+  accepted?: string;
 }
 
 /** What became of a record that was sent. */

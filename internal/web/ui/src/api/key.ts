@@ -1,4 +1,5 @@
 /** The key and its questions, written after the Go structs of the package app. */
+import { t } from '../words';
 
 /** FindQuestions is what a recorder is asked about a find of their own. */
 export interface FindQuestions {
@@ -158,5 +159,5 @@ export function chance(p: number): string {
 /** What an answer is expected to do, as a reason to look; '' where nobody can say. */
 export function whyAsk(q: ShownQuestion): string {
   if (q.remain < 2 || q.sets < 1) return '';
-  return `Sets aside about ${q.sets} of the ${q.remain} kinds that remain.`;
+  return t('Sets aside about {sets} of the {remain} kinds that remain.', { sets: q.sets, remain: q.remain });
 }

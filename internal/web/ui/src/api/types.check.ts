@@ -33,6 +33,8 @@ type Agrees<Theirs, Ours> = Same<Members<Theirs>, Members<Ours>> extends true
 /** What must hold: `true` for each, or this file does not compile. */
 export type Held = [
   True<Agrees<Schemas['HeldSite'], field.HeldSite>>,
+  True<Agrees<Schemas['HeldKey'], field.HeldKey>>,
+  True<Agrees<Schemas['HeldName'], field.HeldName>>,
   True<Agrees<Schemas['ShownHeads'], foray.Heads>>,
   True<Agrees<Schemas['MessageAnswer'], field.MessageAnswer>>,
   True<Agrees<Schemas['KeptPage'], kept.KeptPage>>,

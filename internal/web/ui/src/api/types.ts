@@ -3,6 +3,7 @@
  * package app. The names are those of the Go types.
  */
 import type { ShownColour, ShownTogether, ShownTone } from './colour';
+import type { GivenAnswer } from './key';
 import type { ShownSize } from './measure';
 import type { Askable, AskedWith, ShownRequest } from './requests';
 
@@ -82,6 +83,8 @@ export interface Choice {
   label: string;
   /** Plain definition */
   says: string;
+  /** Those that are asked of a find of this form. */
+  views?: ViewKind[];
 }
 
 /** Choices are the states offered when a find is recorded. */
@@ -242,6 +245,8 @@ export interface EditableRecord {
   sporePrint?: string;
   numberSeen?: number;
   remarks?: string;
+  /** Answers to further questions; those not named stay as they are. */
+  answers?: GivenAnswer[];
   views: EditableView[];
   /** Code of the foray; empty means found from date and place */
   foray?: string;

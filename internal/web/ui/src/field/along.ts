@@ -1,7 +1,7 @@
 /** Taking the season along, in reach, for when one is out of it. */
 import { get } from '../api/call';
-import type { HeldSeason } from '../api/field';
-import { keepHeld } from './keep';
+import type { HeldName, HeldSeason } from '../api/field';
+import { keepHeld, keepNames } from './keep';
 
 /** takeAlong keeps what the server lets this person take along. Where it can't be had, what was taken before stays. */
 export async function takeAlong(person: string): Promise<void> {
@@ -10,6 +10,7 @@ export async function takeAlong(person: string): Promise<void> {
     const season = await get<HeldSeason>('/field', { tries: 1 });
     const ground = season.season.hasGround ? await get<unknown>('/ground', { tries: 1 }) : null;
     await keepHeld({ at: new Date().toISOString(), person, season, ground });
+    await keepNames({ season: season.season.code, names: await get<HeldName[]>('/field/names', { tries: 1 }) });
   } catch {
     // It is asked for again with the next page.
   }

@@ -3,7 +3,10 @@
  * description in words. The work is done in a worker by the same Go code that the server runs; where the browser
  * forbids that, every call fails with Blocked and the server is asked instead.
  */
+import type { HeldKey } from '../api/field';
+import type { GivenAnswer } from '../api/key';
 import type { components } from '../api/schema';
+import type { ViewKind } from '../api/types';
 import { script } from '../parts/trusted';
 import type { Asked } from './checks.worker';
 import source from './checks.worker?worker&url';
@@ -32,20 +35,14 @@ export interface Glance {
   says?: string;
 }
 
-/** An answer of a description, as the vocabulary has it. */
-export interface Answer {
-  character: string;
-  states?: string[];
-  either?: boolean;
-  text?: string;
-  blank?: string;
-}
+export type Spot = components['schemas']['Spot'];
 
-export interface NextQuestions {
-  remain: number;
-  kinds: number;
-  outside: boolean;
-  questions: { character: string; label: string; question: string; unit?: string; sets: number; states: { state: string; label: string }[] }[];
+/** What is known of a find while its finder still stands before it. */
+export interface SpotAsked {
+  answers: GivenAnswer[];
+  views: ViewKind[];
+  /** What may be done to it where it stands. */
+  may: string[];
 }
 
 /** Blocked says that this browser runs no such program: the server checks instead. */
@@ -134,12 +131,12 @@ export async function glance(frame: ImageBitmap): Promise<Glance> {
   return (await ask('glance', {}, frame)).answer as Glance;
 }
 
-/** nextQuestion tells what would help most to know; views and what may be done to the find bound it. */
-export async function nextQuestion(answers: Answer[], views: string[] = [], may: string[] = []): Promise<NextQuestions> {
-  return (await ask('question', { answers, views, may })).answer as NextQuestions;
+/** onTheSpot tells what is still worth doing, by the season's own tables; views and what may be done to the find bound it. Fails with Blocked. */
+export async function onTheSpot(asked: SpotAsked, season: HeldKey = {}): Promise<Spot> {
+  return (await ask('question', { ...asked, season })).answer as Spot;
 }
 
-/** describe puts answers into plain words. */
-export async function describe(answers: Answer[]): Promise<string> {
-  return ((await ask('describe', answers)).answer as { plain: string }).plain;
+/** describe puts answers into plain words. Fails with Blocked. */
+export async function describe(answers: GivenAnswer[], season: HeldKey = {}): Promise<string> {
+  return ((await ask('describe', { answers, season })).answer as { plain: string }).plain;
 }

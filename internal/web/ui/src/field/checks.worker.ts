@@ -28,7 +28,7 @@ export interface Asked {
   call: 'look' | 'glance' | 'question' | 'describe';
   /** A photograph, or a frame of a preview. */
   blob?: Blob | ImageBitmap;
-  told: Record<string, unknown> | unknown[];
+  told: Record<string, unknown>;
 }
 
 let memory: WebAssembly.Memory | undefined;

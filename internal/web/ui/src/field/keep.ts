@@ -1,5 +1,5 @@
 /** What this phone keeps out of reach: records on their way, and what it took along of the season. */
-import type { HeldSeason } from '../api/field';
+import type { HeldName, HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
@@ -209,6 +209,23 @@ export async function dropTaking(): Promise<void> {
 /** keepHeld keeps what was taken along. */
 export async function keepHeld(h: Held): Promise<void> {
   await holdAt('season', h).catch(() => undefined);
+}
+
+/** The names of the season's checklist, as they were taken along. */
+export interface HeldNames {
+  season: string;
+  names: HeldName[];
+}
+
+/** keepNames keeps the checklist. */
+export async function keepNames(n: HeldNames): Promise<void> {
+  await work('held', 'readwrite', (s) => s.put(n, 'names')).catch(() => undefined);
+}
+
+/** heldNames returns the checklist of a season; none where none was taken along. */
+export async function heldNames(season: string): Promise<HeldName[]> {
+  const kept = await work('held', 'readonly', (s) => s.get('names') as IDBRequest<HeldNames | undefined>).catch(() => undefined);
+  return kept?.season === season ? kept.names : [];
 }
 
 /** held returns what was taken along; null when nothing was. */

@@ -1,5 +1,6 @@
 /** What a recorder has entered so far, kept on the device until the server has it. */
 import type { HeldRecord } from '../api/field';
+import type { GivenAnswer } from '../api/key';
 import type { EditablePlace, EditableRecord, RecordSheet, ShownPhotograph, ViewKind, When } from '../api/types';
 
 /** A photograph that has been handed in. */
@@ -16,6 +17,13 @@ export interface DraftPhotograph {
   kept?: string;
   /** The kind is a guess that nobody has looked over yet. */
   guessed?: boolean;
+}
+
+/** An answer to a further question, with the words that it was given in. */
+export interface DraftAnswer {
+  given: GivenAnswer;
+  label: string;
+  said: string;
 }
 
 /** Draft is a record being filled in. */
@@ -47,6 +55,8 @@ export interface Draft {
   sporePrint: string;
   numberSeen: number;
   remarks: string;
+  /** Answers to further questions, given on the spot. */
+  answers: DraftAnswer[];
   outsideIsOK: boolean;
   dateIsOK: boolean;
   /** Of a record that is being changed: the version that was seen, and the record as it was then. */
@@ -59,7 +69,7 @@ export function emptyDraft(id: string, found: When): Draft {
   return {
     id, number: '', photographs: [], coming: 0, inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no',
     fieldName: '', nameUnknown: false, namedBy: '', form: '', substrate: '', host: '', habit: '', ripeness: '',
-    smell: '', sporePrint: '', numberSeen: 0, remarks: '', outsideIsOK: false, dateIsOK: false,
+    smell: '', sporePrint: '', numberSeen: 0, remarks: '', answers: [], outsideIsOK: false, dateIsOK: false,
   };
 }
 
@@ -126,6 +136,7 @@ export function editableOf(d: Draft): EditableRecord {
     namedBy: d.fieldName.trim() === '' && !d.inTheHand ? '' : d.namedBy.trim(),
     form: d.form, substrate: d.substrate, host: d.host.trim(), habit: d.habit, ripeness: d.ripeness, smell: d.smell.trim(),
     sporePrint: d.sporePrint, numberSeen: d.numberSeen, remarks: d.remarks.trim(),
+    ...(d.answers.length > 0 ? { answers: d.answers.map((a) => a.given) } : {}),
     // What was chosen here may have been taken out of a record before.
     views: d.photographs.map((p) => ({ photograph: p.id, kind: p.kind, ...(p.kept ? {} : { again: true }) })),
     outsideIsOK: d.outsideIsOK,

@@ -1,23 +1,31 @@
 /** The questions of a record in their order, what was answered, and where a fault belongs. */
-import type { Choice, Choices } from '../api/types';
+import type { Choice, Choices, ViewKind } from '../api/types';
 import { distanceWords } from '../parts/map';
-import { dateWords, wordsOf } from '../parts/words';
+import { dateWords, fourViews, wordsOf } from '../parts/words';
 import type { Draft } from './draft';
 import { t } from '../words';
 
 /** Question names a step of the form. */
 export type Question =
-  | 'views' | 'when' | 'where' | 'form' | 'substrate' | 'habit' | 'number' | 'ripeness' | 'smell' | 'sporePrint' | 'name' | 'remarks' | 'said';
+  | 'views' | 'form' | 'spot' | 'when' | 'where' | 'substrate' | 'habit' | 'number' | 'ripeness' | 'smell' | 'sporePrint' | 'name' | 'remarks' | 'said';
 
-/** questionsOf lists the steps for a draft; the spore print is asked about only where one was photographed. */
+/**
+ * questionsOf lists the steps for a draft. What hangs on standing before the find comes first; the spore print is asked
+ * about only where one was photographed, and what is still worth looking at only of a new record: a kept one has its sheet for that.
+ */
 export function questionsOf(d: Draft): Question[] {
-  const all: Question[] = ['views', 'when', 'where', 'form', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'sporePrint', 'name', 'remarks', 'said'];
-  return all.filter((q) => q !== 'sporePrint' || d.sporePrint !== '' || d.photographs.some((p) => p.kind === 'spore print'));
+  const all: Question[] = ['views', 'form', 'spot', 'when', 'where', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'sporePrint', 'name', 'remarks', 'said'];
+  return all.filter((q) => q !== 'spot' || d.number === '').filter((q) => q !== 'sporePrint' || d.sporePrint !== '' || d.photographs.some((p) => p.kind === 'spore print'));
+}
+
+/** viewsAsked lists the views that are asked of a find of a form, in the order in which they are taken; of any other find the four. */
+export function viewsAsked(form: string, choices: Choices | undefined): readonly ViewKind[] {
+  return choices?.form.find((c) => c.state === form)?.views ?? fourViews;
 }
 
 /** Short titles, for the overview and for those who listen. */
 export const titles: Record<Question, string> = {
-  views: t('Views'), when: t('When'), where: t('Where'), form: t('Shape'), substrate: t('Grows on'), habit: t('How they grow'), number: t('How many'),
+  views: t('Views'), spot: t('While you are here'), when: t('When'), where: t('Where'), form: t('Shape'), substrate: t('Grows on'), habit: t('How they grow'), number: t('How many'),
   ripeness: t('How ripe'), smell: t('Smell'), sporePrint: t('Spore print'), name: t('Name'), remarks: t('Remarks'), said: t('What you have said'),
 };
 
@@ -38,6 +46,8 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
       return placeWords(d);
     case 'form':
       return labelOf(choices.form, d.form);
+    case 'spot':
+      return d.answers.map((a) => `${a.label}: ${a.said}`).join('; ');
     case 'substrate': {
       const on = labelOf(choices.substrate, d.substrate);
       return d.host === '' ? on : on === '' ? d.host : `${on}; ${d.host}`;
@@ -72,7 +82,7 @@ function placeWords(d: Draft): string {
 
 const homes: Record<string, Question> = {
   found: 'when', place: 'where', form: 'form', substrate: 'substrate', host: 'substrate', habit: 'habit', numberSeen: 'number',
-  ripeness: 'ripeness', smell: 'smell', sporePrint: 'sporePrint', fieldName: 'name', namedBy: 'name', remarks: 'remarks', views: 'views',
+  answers: 'spot', ripeness: 'ripeness', smell: 'smell', sporePrint: 'sporePrint', fieldName: 'name', namedBy: 'name', remarks: 'remarks', views: 'views',
 };
 
 /** homeOf tells which question a field of the server's belongs to: "views.2" to the views. */

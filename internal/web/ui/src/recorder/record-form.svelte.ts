@@ -8,7 +8,7 @@ import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, renamed, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder, type Timed } from './guess';
 import { Handing } from './handing.svelte';
-import { whereNow } from './here';
+import { allowed, whereNow } from './here';
 import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
@@ -92,6 +92,14 @@ export class RecordForm {
     } catch {
       // It will be asked for among the questions.
     }
+  }
+
+  /** noteWhere notes where this device is, once a view was taken just now, if it may tell; true where it has to be asked first. */
+  async noteWhere(): Promise<boolean> {
+    if (this.draft.placeSaid !== 'no') return false;
+    const may = await allowed();
+    if (may === 'granted') await this.standHere();
+    return may === 'prompt';
   }
 
   /** keep writes the draft to the device. */

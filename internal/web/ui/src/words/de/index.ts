@@ -11,5 +11,6 @@ import faults from './faults';
 import characters from './characters';
 import states from './states';
 import definitions from './definitions';
+import spot from './spot';
 
-export default { ...frame, ...entry, ...field, ...parts, ...record, ...daybook, ...advice, ...said, ...faults, ...characters, ...states, ...definitions } as Record<string, string>;
+export default { ...frame, ...entry, ...field, ...parts, ...record, ...daybook, ...advice, ...said, ...faults, ...characters, ...states, ...definitions, ...spot } as Record<string, string>;
