@@ -23,6 +23,9 @@ type Record struct {
 	// Place is where it stood; nil while nobody has said.
 	Place     *Place    `json:"place,omitempty"`
 	FieldName FieldName `json:"fieldName"`
+	// Garden is set where its recorder said that it stands in their own garden:
+	// then only they, determiners and the coordinator learn where.
+	Garden bool `json:"garden,omitempty"`
 
 	// The states below are those of the descriptive vocabulary (`form`,
 	// `substrate`, `habit`, `ripeness`, `smell`, `spore_print`); empty means

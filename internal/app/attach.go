@@ -145,7 +145,7 @@ func (l *ledger) onSlip(number string) bool {
 // mayLay reports whether the viewer may lay photographs to a find: its
 // recorder, the coordinator, and who keeps the foray in whose table it stands.
 func (l *ledger) mayLay(v Viewer, f *find) bool {
-	if f.protection != nil && l.whereabouts(v, f).withheld {
+	if (f.protection != nil || f.Garden) && l.whereabouts(v, f).withheld {
 		return false
 	}
 	y, ok := l.forays[f.ForayID]

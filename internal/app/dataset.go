@@ -104,13 +104,14 @@ func (l *ledger) publishedFind(k *seasonKey, f *find) dwca.Find {
 	return out
 }
 
-// withhold leaves of a protected find the season's area or a square, and the month.
+// withhold leaves of a find whose place is withheld the season's area or a square,
+// and the month.
 func (l *ledger) withhold(out *dwca.Find, w whereabouts) {
 	out.Month, out.Locality = w.month, w.words
-	out.Generalisations = "Place given as the whole area of the season and date as the month, at the coordinator's decision."
+	out.Generalisations = fmt.Sprintf("Place given as the whole area of the season and date as the month, %s.", w.whose())
 	if w.place != nil {
 		out.Place = w.place
-		out.Generalisations = fmt.Sprintf("Place given as the square %s of the UTM grid and date as the month, at the coordinator's decision.", w.square)
+		out.Generalisations = fmt.Sprintf("Place given as the square %s of the UTM grid and date as the month, %s.", w.square, w.whose())
 	} else if area, err := l.season.Area(); err == nil {
 		// The middle of the whole area with the radius that holds all of it
 		// says where the season is and nothing of the find.
@@ -119,6 +120,9 @@ func (l *ledger) withhold(out *dwca.Find, w whereabouts) {
 		out.Place.Uncertainty += place.PrecisionUncertainty(out.Place.Position.Lat, 0.01)
 	}
 	says := "Place, day, visit, recorder, photographs, habitat and remarks are withheld to protect the locality; ask the contact of this dataset."
+	if w.own {
+		says = "Place, day, recorder, photographs, habitat and remarks are withheld: it was found in the recorder's own garden."
+	}
 	if out.Withheld != "" {
 		says = out.Withheld + " " + says
 	}

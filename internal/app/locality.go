@@ -50,8 +50,10 @@ type whereabouts struct {
 	words string
 	// square names the square that is told in place of the spot.
 	square string
-	found  trug.When
-	month  string // "2026-10", set when withheld
+	// own is set where it is withheld at its recorder's wish, not at the coordinator's decision.
+	own   bool
+	found trug.When
+	month string // "2026-10", set when withheld
 }
 
 // whereabouts is the locality rule, the one place where it is decided what of
@@ -60,17 +62,14 @@ type whereabouts struct {
 // name tells: nothing, the season's area or a square of the grid, and the month.
 // A find on private ground is not there for whoever came in and does not know
 // the site; outsiders, and deposits, see the square of 1 km that holds it, and
-// not what the ground is called.
+// not what the ground is called. A find in its recorder's own garden is kept like
+// a protected one: outsiders see a square of 10 km and the month.
 func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 	if v.Person != nil && !v.is(f.RecorderID) && !l.knows(v, f.SiteID) {
 		return whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
 	}
-	if f.protection != nil && !v.has(trug.Coordinator) && !v.has(trug.DeterminerRole) && !v.is(f.RecorderID) {
-		w := whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7]), secret: f.protection.Tells == trug.TellNothing}
-		if side := f.protection.Tells.Side(); side > 0 && f.Place != nil {
-			w.place, w.square = coarse(*f.Place, side)
-		}
-		return w
+	if (f.protection != nil || f.Garden) && !v.has(trug.Coordinator) && !v.has(trug.DeterminerRole) && !v.is(f.RecorderID) {
+		return l.withheldPlace(f)
 	}
 	if !l.knows(v, f.SiteID) && !v.is(f.RecorderID) {
 		w := whereabouts{words: l.season.Place, found: f.Found}
@@ -84,6 +83,38 @@ func (l *ledger) whereabouts(v Viewer, f *find) whereabouts {
 		words = l.season.Place
 	}
 	return whereabouts{place: f.Place, words: words, found: f.Found}
+}
+
+// withheldPlace is what is told of a protected find, or of one in its recorder's
+// garden, to those who may not know where it stands. Of both the coarser holds.
+func (l *ledger) withheldPlace(f *find) whereabouts {
+	w := whereabouts{withheld: true, words: l.season.Place, month: string(f.Found.Date[:7])}
+	side := gardenSide
+	if f.protection == nil {
+		w.own = true
+	} else {
+		w.secret = f.protection.Tells == trug.TellNothing
+		if tells := f.protection.Tells.Side(); tells == 0 || !f.Garden {
+			side = tells
+		}
+	}
+	if side > 0 && f.Place != nil {
+		w.place, w.square = coarse(*f.Place, side)
+	}
+	return w
+}
+
+// gardenSide is the square in which outsiders see what was found in somebody's
+// own garden: with the name under which its recorder is published, a smaller one
+// would tell in the country where they live (our own judgement).
+const gardenSide place.Metres = 10_000
+
+// whose says by whom a place is withheld, in a deposit's words.
+func (w whereabouts) whose() string {
+	if w.own {
+		return "at the recorder's wish"
+	}
+	return "at the coordinator's decision"
 }
 
 // privateSide is the square in which outsiders see what was found on private
@@ -193,8 +224,18 @@ func (l *ledger) showPlace(v Viewer, f *find) ShownPlace {
 		shown.say(said.As("{outside}: decided by the coordinator. {reason}.", "outside", l.outsideWords(f), "reason", sentence(f.protection.Reason)))
 	}
 	if w.withheld {
+		if w.own {
+			shown.say(said.As("Place withheld at the recorder's wish."))
+			return shown
+		}
 		shown.say(said.As("Place withheld at the coordinator's decision."))
 		return shown
+	}
+	if f.Garden {
+		shown.Garden = true
+		if f.protection == nil {
+			shown.say(said.As("The recorder's own garden: only they, determiners and the coordinator see where it is. {outside}.", "outside", l.outsideWords(f)))
+		}
 	}
 	if w.place != nil {
 		writePosition(&shown, *w.place)

@@ -37,10 +37,11 @@ type look struct {
 }
 
 // guarded reports whether the place of a find is one that not everybody of the
-// season may know: its name is protected, or it lies on private ground.
+// season may know: its name is protected, or it lies on private ground or in its
+// recorder's own garden.
 func (l *ledger) guarded(f *find) bool {
 	site, known := l.sites[f.SiteID]
-	return f.protection != nil || known && !site.Open
+	return f.protection != nil || f.Garden || known && !site.Open
 }
 
 // note writes down, before the answer is given, that the viewer gets the true

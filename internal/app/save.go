@@ -124,7 +124,7 @@ func (a *App) fill(l *ledger, r *trug.Record, e EditableRecord) error {
 	fault := func(field, format string, args ...any) {
 		faults = append(faults, trug.Errorf(trug.Invalid, field, format, args...))
 	}
-	r.Found = e.Found
+	r.Found, r.Garden = e.Found, e.Garden
 	r.FieldName = trug.FieldName{Name: strings.TrimSpace(e.FieldName), By: strings.TrimSpace(e.NamedBy)}
 	r.Form, r.Substrate, r.Habit, r.Ripeness, r.SporePrint = e.Form, e.Substrate, e.Habit, e.Ripeness, e.SporePrint
 	r.Smell, r.Host = strings.TrimSpace(e.Smell), strings.TrimSpace(e.Host)
@@ -198,6 +198,9 @@ func readPlace(e *EditablePlace) (*trug.Place, error) {
 // the foray of that day whose site holds the place, else the site alone.
 func (l *ledger) visitOf(r *trug.Record, code string) error {
 	r.ForayID, r.SiteID = "", ""
+	if r.Garden {
+		return nil // nobody's foray led there, and no site's name may tell where it is
+	}
 	if code != "" {
 		for _, y := range l.forays {
 			if y.Code == code {

@@ -207,7 +207,7 @@ func (l *ledger) may(v Viewer, f *find) []string {
 
 // editable returns what the recorder filled in.
 func editable(f *find) *EditableRecord {
-	e := &EditableRecord{Found: f.Found, FieldName: f.FieldName.Name, NamedBy: f.FieldName.By, Form: f.Form, Substrate: f.Substrate,
+	e := &EditableRecord{Found: f.Found, Garden: f.Garden, FieldName: f.FieldName.Name, NamedBy: f.FieldName.By, Form: f.Form, Substrate: f.Substrate,
 		Host: f.Host, Habit: f.Habit, Ripeness: f.Ripeness, Smell: f.Smell, SporePrint: f.SporePrint, NumberSeen: f.NumberSeen,
 		Remarks: f.Remarks, Views: []EditableView{}}
 	if p := f.Place; p != nil {

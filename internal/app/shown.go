@@ -90,6 +90,8 @@ type ShownPlace struct {
 	Protected bool        `json:"protected,omitempty"`
 	Says      string      `json:"says,omitempty"`
 	Said      said.Fields `json:"said,omitempty"`
+	// Garden is set where it is the recorder's own garden, and held back.
+	Garden bool `json:"garden,omitempty"`
 }
 
 // ShownName is a name as it is written: parts, so that the epithets can be
@@ -207,6 +209,7 @@ type RecordSheet struct {
 type EditableRecord struct {
 	Found      trug.When      `json:"found"`
 	Place      *EditablePlace `json:"place,omitempty"`
+	Garden     bool           `json:"garden,omitempty" doc:"It stands in the recorder's own garden: the place is held back from others"`
 	FieldName  string         `json:"fieldName,omitempty"`
 	NamedBy    string         `json:"namedBy,omitempty"`
 	Form       string         `json:"form,omitempty"`

@@ -12,7 +12,7 @@ import (
 // Fields are those that a message can set, by their names in the API's
 // editable record. Each is set or left alone as a whole; a place is one.
 var Fields = []string{"found", "place", "fieldName", "namedBy", "form", "substrate", "host", "habit", "ripeness", "smell", "sporePrint",
-	"numberSeen", "remarks", "answers"}
+	"numberSeen", "remarks", "answers", "garden"}
 
 // Limits of a message.
 const (

@@ -51,6 +51,73 @@ func secrets(t *testing.T, d demo.Season) []secret {
 	return out
 }
 
+// gardens has recorders say of some of their finds, on open ground and on private,
+// that they stand in their own garden.
+func gardens(t *testing.T, s apptest.Season) (out []secret) {
+	t.Helper()
+	kept := map[trug.ID]bool{}
+	for _, x := range secrets(t, s.Demo) {
+		kept[x.record.ID] = true
+	}
+	for i, r := range s.Demo.Records {
+		if i%40 != 7 || kept[r.ID] || r.Place == nil {
+			continue
+		}
+		for _, p := range s.Demo.People {
+			if p.ID != r.RecorderID {
+				continue
+			}
+			sheet, err := s.App.Record(t.Context(), s.As(p.Code), r.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			e := *sheet.Editable
+			e.Garden, e.OutsideIsOK, e.DateIsOK = true, true, true
+			if sheet, err = s.SaveRecord(t.Context(), s.As(p.Code), r.ID, e); err != nil {
+				t.Fatal(err)
+			}
+			if !sheet.Place.Garden || !sheet.Place.Known || !strings.Contains(sheet.Place.Says, "own garden") {
+				t.Errorf("its own recorder reads %+v", sheet.Place)
+			}
+			out = append(out, secret{r, notations(t, r.Place.Position)})
+		}
+	}
+	if len(out) < 3 {
+		t.Fatalf("only %d finds in gardens", len(out))
+	}
+	return out
+}
+
+// A deposit says of a find in its recorder's garden that its place is made coarse,
+// how, and at whose wish; determiners and the coordinator know the spot.
+func TestDepositSaysThatAGardenIsKeptBack(t *testing.T) {
+	s := apptest.New(t, "2026-11-25")
+	list := gardens(t, s)
+	var archive bytes.Buffer
+	if _, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), &archive); err != nil {
+		t.Fatal(err)
+	}
+	files := open(t, archive.Bytes())
+	for _, x := range list {
+		row := ""
+		for line := range strings.SplitSeq(files["occurrence.txt"]+files["event.txt"], "\n") {
+			if strings.Contains(line, string(x.record.Public)) {
+				row += line
+			}
+		}
+		for _, says := range []string{"at the recorder's wish", "it was found in the recorder's own garden", "Place given as the square"} {
+			if !strings.Contains(row, says) {
+				t.Errorf("%s: the deposit does not say %q: %s", x.record.Number, says, row)
+			}
+		}
+		for _, who := range []string{"R02", "D1"} {
+			if sheet, err := s.App.Record(t.Context(), s.As(who), x.record.ID); err != nil || !sheet.Place.Garden || !sheet.Place.Known || sheet.Site != "" {
+				t.Errorf("%s reads %+v, %q, %v", who, sheet.Place, sheet.Site, err)
+			}
+		}
+	}
+}
+
 // notations writes a position in every notation that could slip out: decimal
 // degrees from three decimals on, degrees and minutes, degrees, minutes and
 // seconds, UTM in metres, squares of 1 km and 100 m, and MGRS.
@@ -146,7 +213,7 @@ func withPhotographs(t *testing.T, s apptest.Season, list []secret) {
 // notation, and their rows for foray, day, photograph, number and recorder.
 func TestDepositKeepsProtectedPlaces(t *testing.T) {
 	s := apptest.New(t, "2026-11-25")
-	list := secrets(t, s.Demo)
+	list := append(secrets(t, s.Demo), gardens(t, s)...)
 	withPhotographs(t, s, list)
 	var archive bytes.Buffer
 	if _, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), &archive); err != nil {
@@ -283,7 +350,7 @@ func rowsOf(t *testing.T, files map[string]string, x secret, s apptest.Season) {
 // protected find of somebody else's is there, in any notation.
 func TestRoutesKeepProtectedPlaces(t *testing.T) {
 	s := apptest.New(t, "2026-11-25")
-	list := secrets(t, s.Demo)
+	list := append(secrets(t, s.Demo), gardens(t, s)...)
 	withPhotographs(t, s, list)
 	h := Handler(s.App, Options{})
 	requests := samples(t, s, h)

@@ -2590,6 +2590,8 @@ export interface components {
             foray?: string;
             form?: string;
             found: components["schemas"]["When"];
+            /** @description It stands in the recorder's own garden: the place is held back from others */
+            garden?: boolean;
             habit?: string;
             host?: string;
             namedBy?: string;
@@ -4056,6 +4058,7 @@ export interface components {
         ShownPlace: {
             decimal?: string;
             dms?: string;
+            garden?: boolean;
             known: boolean;
             /** Format: double */
             lat?: number;

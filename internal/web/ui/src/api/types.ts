@@ -115,6 +115,8 @@ export interface ShownPlace {
   /** Protected is set when outsiders learn less; Says tells what they see and who decided. */
   protected?: boolean;
   says?: string;
+  /** The recorder's own garden: held back from others. */
+  garden?: boolean;
 }
 
 /** ShownName is a name as it is written: parts, so that the epithets can be set in italics and the rest upright. */
@@ -245,6 +247,8 @@ export interface EditableRecord {
   sporePrint?: string;
   numberSeen?: number;
   remarks?: string;
+  /** It stands in the recorder's own garden: the place is held back from others */
+  garden?: boolean;
   /** Answers to further questions; those not named stay as they are. */
   answers?: GivenAnswer[];
   views: EditableView[];

@@ -43,6 +43,10 @@ export interface Draft {
   place: EditablePlace | null;
   /** no: not asked yet; unknown: "don't know yet". */
   placeSaid: 'no' | 'unknown' | 'camera' | 'given';
+  /** It stands in the recorder's own garden. */
+  garden: boolean;
+  /** Somebody ticked or cleared it; until then it follows from where it is. */
+  gardenSaid: boolean;
   fieldName: string;
   nameUnknown: boolean;
   namedBy: string;
@@ -67,7 +71,7 @@ export interface Draft {
 /** emptyDraft is a new record of today. */
 export function emptyDraft(id: string, found: When): Draft {
   return {
-    id, number: '', photographs: [], coming: 0, inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no',
+    id, number: '', photographs: [], coming: 0, inTheHand: false, found, foundFrom: 'today', place: null, placeSaid: 'no', garden: false, gardenSaid: false,
     fieldName: '', nameUnknown: false, namedBy: '', form: '', substrate: '', host: '', habit: '', ripeness: '',
     smell: '', sporePrint: '', numberSeen: 0, remarks: '', answers: [], outsideIsOK: false, dateIsOK: false,
   };
@@ -92,6 +96,8 @@ export function draftOfHeld(r: Pick<HeldRecord, 'id' | 'number' | 'version' | 'e
     foundFrom: 'given',
     place: e.place ?? null,
     placeSaid: e.place ? 'given' : 'unknown',
+    garden: e.garden ?? false,
+    gardenSaid: true,
     fieldName: e.fieldName ?? '',
     nameUnknown: !e.fieldName,
     namedBy: e.namedBy ?? '',
@@ -132,6 +138,7 @@ export function editableOf(d: Draft): EditableRecord {
   return {
     found: { date: d.found.date, ...(d.found.time ? { time: d.found.time } : {}), ...(d.found.time && d.found.offset ? { offset: d.found.offset } : {}) },
     ...(d.place && d.placeSaid !== 'unknown' ? { place: d.place } : {}),
+    ...(d.garden ? { garden: true } : {}),
     fieldName: d.fieldName.trim(),
     namedBy: d.fieldName.trim() === '' && !d.inTheHand ? '' : d.namedBy.trim(),
     form: d.form, substrate: d.substrate, host: d.host.trim(), habit: d.habit, ripeness: d.ripeness, smell: d.smell.trim(),

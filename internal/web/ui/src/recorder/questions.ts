@@ -75,13 +75,14 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
 function placeWords(d: Draft): string {
   if (d.placeSaid === 'unknown') return t('Don’t know yet');
   if (!d.place) return '';
+  const garden = d.garden ? `. ${t('Our own garden: kept back')}` : '';
   const at = d.place.source === 'text' && d.place.text ? d.place.text : `${d.place.lat.toFixed(5)}, ${d.place.lon.toFixed(5)}`;
   const from = { camera: t('from the camera'), phone: t('where you were'), pin: t('pin on the map'), text: t('typed') }[d.place.source] ?? '';
-  return d.place.uncertainty ? t('{at}, to {uncertainty} ({from})', { at, uncertainty: distanceWords(d.place.uncertainty), from }) : `${at} (${from})`;
+  return (d.place.uncertainty ? t('{at}, to {uncertainty} ({from})', { at, uncertainty: distanceWords(d.place.uncertainty), from }) : `${at} (${from})`) + garden;
 }
 
 const homes: Record<string, Question> = {
-  found: 'when', place: 'where', form: 'form', substrate: 'substrate', host: 'substrate', habit: 'habit', numberSeen: 'number',
+  found: 'when', place: 'where', garden: 'where', form: 'form', substrate: 'substrate', host: 'substrate', habit: 'habit', numberSeen: 'number',
   answers: 'spot', ripeness: 'ripeness', smell: 'smell', sporePrint: 'sporePrint', fieldName: 'name', namedBy: 'name', remarks: 'remarks', views: 'views',
 };
 

@@ -7,6 +7,7 @@ import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
 import { dropDraft, editableOf, isBegun, photographOf, renamed, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder, type Timed } from './guess';
+import { inGarden, rememberGarden } from './garden';
 import { Handing } from './handing.svelte';
 import { allowed, whereNow } from './here';
 import { homeOf, type Question } from './questions';
@@ -104,6 +105,8 @@ export class RecordForm {
 
   /** keep writes the draft to the device. */
   keep(): void {
+    // A find near a garden that was marked before is kept back unless somebody says otherwise.
+    if (!this.draft.gardenSaid) this.draft.garden = inGarden(localStorage, this.person, this.draft.place);
     const d = $state.snapshot(this.draft) as Draft;
     d.coming = this.handing.files.length;
     if (this.kept || this.onPhone) return;
@@ -153,6 +156,13 @@ export class RecordForm {
       this.draft.placeSaid = 'no';
     }
     Object.assign(this.draft, withCamera(this.draft));
+  }
+
+  /** gardenIs says whether it stands in the recorder's own garden. */
+  gardenIs(is: boolean): void {
+    this.draft.garden = is;
+    this.draft.gardenSaid = true;
+    rememberGarden(localStorage, this.person, this.draft.place, is);
   }
 
   /** save hands the record over. Whatever is refused stays as it was entered. */

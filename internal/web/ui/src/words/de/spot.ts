@@ -47,4 +47,8 @@ export default {
   'One more question': 'Noch eine Frage',
   'The next question could not be worked out here. Go on: somebody will ask later if something is missing.': 'Die nächste Frage ließ sich hier nicht bestimmen. Mach weiter: Es fragt später jemand, wenn etwas fehlt.',
   'Looking for the question that helps most …': 'Gesucht wird die Frage, die am meisten hilft …',
+  'Our own garden: kept back': 'Unser eigener Garten: zurückgehalten',
+  'This is our own garden': 'Das ist unser eigener Garten',
+  'You said so of a find near by. ': 'Du hast es bei einem Fund in der Nähe gesagt. ',
+  'Then others do not see the find, and what is published tells a square of 10 km and the month. You, those who name finds and the coordinator see the place.': 'Dann sehen andere den Fund nicht, und was veröffentlicht wird, nennt ein Quadrat von 10 km und den Monat. Den Ort sehen du, wer Funde bestimmt, und die Leitung.',
 };

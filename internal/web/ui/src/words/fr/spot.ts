@@ -47,4 +47,8 @@ export default {
   'One more question': 'Encore une question',
   'The next question could not be worked out here. Go on: somebody will ask later if something is missing.': 'La prochaine question n’a pas pu être trouvée ici. Continuez : quelqu’un demandera plus tard s’il manque quelque chose.',
   'Looking for the question that helps most …': 'Recherche de la question la plus utile …',
+  'Our own garden: kept back': 'Notre propre jardin : gardé secret',
+  'This is our own garden': 'C’est notre propre jardin',
+  'You said so of a find near by. ': 'Vous l’avez dit d’une trouvaille toute proche. ',
+  'Then others do not see the find, and what is published tells a square of 10 km and the month. You, those who name finds and the coordinator see the place.': 'Les autres ne voient alors pas la trouvaille, et ce qui est publié donne un carré de 10 km et le mois. Vous, ceux qui déterminent et la coordination voyez le lieu.',
 };
