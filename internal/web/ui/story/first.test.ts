@@ -2,6 +2,7 @@
  * A first find, taught: out of reach and in reach, by keyboard, at a phone's width and a desk's. The record is a real
  * one. What a phone asks on the spot is what the server asks.
  */
+import { createHash } from 'node:crypto';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,6 +10,7 @@ import { fileURLToPath } from 'node:url';
 import { chromium, type BrowserContext, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { ask, fieldSeason } from './field-season';
+import { openBrowser } from './person';
 import { freshFolder, type Serving } from './program';
 
 const axe = readFileSync(fileURLToPath(new URL('../node_modules/axe-core/axe.min.js', import.meta.url)), 'utf8');
@@ -169,5 +171,34 @@ describe('a first find is taught', () => {
     await on('Go on without it', 'Now from near by');
     await looked('first-close-up');
     await on('Go on without it', 'Now what is round it');
+  });
+
+  test('over plain HTTP, out of reach, the record is offered as a file that the program reads in', async () => {
+    const browser = await openBrowser('--host-resolver-rules=MAP * 127.0.0.1');
+    const plain = await browser.newPage({ viewport: { width: 390, height: 844 }, locale: 'en-GB' });
+    plain.setDefaultTimeout(60_000);
+    const name = address.replace('localhost', 'fungi.example');
+    await plain.goto(`${name}/join#${code}`);
+    await plain.getByLabel('What may we call you?').fill('Robin');
+    await plain.getByRole('button', { name: 'Come in' }).click();
+    await plain.getByRole('heading', { name: 'Daybook' }).waitFor();
+    expect(await plain.evaluate('isSecureContext')).toBe(false);
+    await plain.goto(`${name}/new`);
+    await plain.getByRole('heading', { name: 'Top' }).waitFor();
+    await plain.context().setOffline(true);
+    await plain.locator('input[type=file]').first().setInputFiles(picture('IMG_2041.jpg'));
+    await plain.getByText('Try again').first().waitFor();
+    await plain.evaluate(() => { history.pushState(null, '', '/new?q=said'); dispatchEvent(new PopStateEvent('popstate')); });
+    await plain.getByRole('button', { name: 'Keep the record' }).click();
+    await plain.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    const [file] = await Promise.all([plain.waitForEvent('download'), plain.getByRole('button', { name: 'Save as a file' }).click()]);
+    const path = join(data.path, '..', `plain-${process.pid}.zip`);
+    await file.saveAs(path);
+    const zip = readFileSync(path);
+    rmSync(path);
+    expect(zip.subarray(0, 4)).toEqual(Buffer.from('PK\u0003\u0004'));
+    // The photograph lies in it by the SHA-256 that this browser reckoned itself.
+    expect(zip.includes(createHash('sha256').update(readFileSync(picture('IMG_2041.jpg'))).digest('hex'))).toBe(true);
+    await browser.close();
   });
 });

@@ -51,7 +51,7 @@ describe('how the server is reached', () => {
     await page.goto(`${address}/`);
     const band = page.getByRole('complementary', { name: 'Connection' });
     await band.getByText(warning).click();
-    expect(await band.getByRole('listitem').count()).toBe(4);
+    expect(await band.getByRole('listitem').count()).toBe(5);
     await band.getByText('Coming in by passkey.').waitFor();
     expect(await page.evaluate('isSecureContext')).toBe(false);
     await looked(page, 'plain-http');

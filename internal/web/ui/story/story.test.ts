@@ -81,6 +81,17 @@ describe('the whole story, by keyboard and by ear', () => {
     await isSaid('IMG_2043', 'Underneath');
     await isSaid('IMG_2042', 'Side');
     await recorder.use('button', 'Next question');
+    await recorder.arrives('heading', 'What does it look like?');
+  });
+
+  step('still before the find, it is said what it looks like, and the one question that helps most is answered', async () => {
+    await recorder.tabTo('radio', 'Mushroom with gills');
+    await recorder.press('Space');
+    await recorder.use('button', 'Next question');
+    await recorder.arrives('heading', 'While you are here');
+    await recorder.use('button', 'Can’t tell');
+    await recorder.hears('That is kept.');
+    await recorder.use('button', 'Next question');
     await recorder.arrives('heading', 'When did you find it?');
   });
 
@@ -98,14 +109,10 @@ describe('the whole story, by keyboard and by ear', () => {
     await recorder.fill('textbox', 'Coordinates, latitude first', `48°33'37.5"N 19°57'04.7"W`);
     await recorder.hears('As typed: 48.5604');
     await recorder.use('button', 'Next question');
-    await recorder.arrives('heading', 'What does it look like?');
+    await recorder.arrives('heading', 'What does it grow on?');
   });
 
   step('the questions are answered one by one', async () => {
-    await recorder.tabTo('radio', 'Mushroom with gills');
-    await recorder.press('Space');
-    await recorder.use('button', 'Next question');
-    await recorder.arrives('heading', 'What does it grow on?');
     await recorder.use('button', 'Something else');
     await recorder.arrives('radio', 'Peat, bog moss');
     await recorder.arrowTo('ArrowUp', 'radio', 'Leaf litter');
@@ -297,8 +304,8 @@ describe('the whole story, by keyboard and by ear', () => {
     await recorder.chooses('button', 'Take or choose a photograph', [file('IMG_2051.jpg')]);
     await recorder.hears('1 of 1 handed in.');
     await recorder.use('button', 'Next question');
-    await recorder.arrives('heading', 'When did you find it?');
-    for (const heading of ['Where did you find it?', 'What does it look like?', 'What does it grow on?', 'How do they grow?', 'How many do you see?', 'How ripe is it?', 'What does it smell of?', 'Do you know its name?', 'Anything else?', 'What you have said']) {
+    await recorder.arrives('heading', 'What does it look like?');
+    for (const heading of ['When did you find it?', 'Where did you find it?', 'What does it grow on?', 'How do they grow?', 'How many do you see?', 'How ripe is it?', 'What does it smell of?', 'Do you know its name?', 'Anything else?', 'What you have said']) {
       await recorder.use('button', /^(Next|Skip this) question$/);
       await recorder.arrives('heading', heading);
     }

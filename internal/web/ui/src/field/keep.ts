@@ -5,6 +5,7 @@ import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
 import { told } from '../words/said';
 import { act, change, type Database } from './database';
+import { digest } from './sha256';
 
 /** A photograph of a record that waits; its bytes lie with the files that wait (recorder/waiting.ts). */
 export interface PhoneOriginal {
@@ -279,6 +280,5 @@ export function fullWords(quota: number, usage: number): string {
 
 /** sha256 names a file by its content. */
 export async function sha256(bytes: Blob): Promise<string> {
-  const sum = await crypto.subtle.digest('SHA-256', await bytes.arrayBuffer());
-  return Array.from(new Uint8Array(sum), (b) => b.toString(16).padStart(2, '0')).join('');
+  return Array.from(await digest(await bytes.arrayBuffer()), (b) => b.toString(16).padStart(2, '0')).join('');
 }

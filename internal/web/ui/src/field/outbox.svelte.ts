@@ -72,7 +72,7 @@ class Outbox {
   /** keep keeps a filled-in record on this phone; a sentence where that can't be, else ''. */
   async keep(form: RecordForm, person: string): Promise<string> {
     const cannot = t('This browser keeps nothing, as in a private window. Stay on this page and keep the record when you are in reach; or write it on a paper slip.');
-    if (!('indexedDB' in globalThis) || !globalThis.crypto?.subtle) return cannot;
+    if (!('indexedDB' in globalThis)) return cannot;
     try {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
       const coming = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);

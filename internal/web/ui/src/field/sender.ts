@@ -2,6 +2,7 @@
 import type { MessageAnswer } from '../api/field';
 import { editableOf, saidIn } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
+import { digest } from './sha256';
 import { t } from '../words';
 import { told as inWords } from '../words/said';
 
@@ -63,7 +64,7 @@ async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise
     let fine = true;
     while (at < bytes.size && fine) {
       const piece = bytes.slice(at, at + pieceBytes);
-      const sum = new Uint8Array(await crypto.subtle.digest('SHA-256', await piece.arrayBuffer()));
+      const sum = await digest(await piece.arrayBuffer());
       const headers = { ...tus, 'Content-Type': 'application/offset+octet-stream', 'Upload-Offset': String(at), 'Upload-Checksum': `sha256 ${btoa(String.fromCharCode(...sum))}` };
       const answer = await ask(w, o.upload, { method: 'PATCH', headers, body: piece });
       fine = answer.status === 204;

@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import type { Plugin, Rollup } from 'vite';
 
 /** Which pages a phone opens out of reach: those of the recorder, of coming in, and of the field; and in which languages. */
-const taken = /\/src\/((recorder|field|entry)\/[\w-]+\.svelte|words\/(de|fr)\.ts)$/;
+const taken = /\/src\/((recorder|field|entry)\/[\w-]+\.svelte|words\/(de|fr)(\/index)?\.ts)$/;
 
 /** phoneFiles lists the files of the bundle that those pages load, and the page itself. */
 export function phoneFiles(bundle: Rollup.OutputBundle): string[] {
@@ -23,7 +23,7 @@ export function phoneFiles(bundle: Rollup.OutputBundle): string[] {
   for (const c of chunks) if (c.isEntry || (c.facadeModuleId && taken.test(c.facadeModuleId))) add(c.fileName);
   for (const chunk of chunks) if (/drawings/.test(chunk.name)) add(chunk.fileName);
   for (const name of Object.keys(bundle)) if (/\.woff2$/.test(name) && /(400-normal|500-normal|400-italic)/.test(name)) out.add(`/${name}`);
-  return ['/', '/trug.svg', '/manifest.webmanifest', ...[...out].sort()];
+  return ['/', '/trug.svg', '/icon-192.png', '/apple-touch-icon.png', '/manifest.webmanifest', ...[...out].sort()];
 }
 
 export function fieldWorker(): Plugin {

@@ -94,5 +94,4 @@ export default {
   '{bytes} bytes': '{bytes} Bytes',
   '{n} kB': '{n} kB',
   '{n} MB': '{n} MB',
-  'Starting the app out of reach of the server, and keeping records on this phone: keep them while you are connected, or write a paper slip for each find, take its photographs with the phone’s camera, and hand them in afterwards.': 'Die App ohne Netz öffnen und Funde auf diesem Telefon aufheben: Heb sie auf, solange du verbunden bist, oder schreib für jeden Fund einen Papierzettel, fotografiere mit der Kamera des Telefons, und gib die Fotos danach ab.',
 };

@@ -94,5 +94,4 @@ export default {
   '{bytes} bytes': '{bytes} octets',
   '{n} kB': '{n} ko',
   '{n} MB': '{n} Mo',
-  'Starting the app out of reach of the server, and keeping records on this phone: keep them while you are connected, or write a paper slip for each find, take its photographs with the phone’s camera, and hand them in afterwards.': 'Ouvrir l’application hors réseau et garder des relevés sur ce téléphone : gardez-les tant que vous êtes connecté, ou écrivez une fiche de papier par trouvaille, photographiez avec l’appareil du téléphone, et remettez les photos ensuite.',
 };

@@ -51,4 +51,7 @@ export default {
   'This is our own garden': 'C’est notre propre jardin',
   'You said so of a find near by. ': 'Vous l’avez dit d’une trouvaille toute proche. ',
   'Then others do not see the find, and what is published tells a square of 10 km and the month. You, those who name finds and the coordinator see the place.': 'Les autres ne voient alors pas la trouvaille, et ce qui est publié donne un carré de 10 km et le mois. Vous, ceux qui déterminent et la coordination voyez le lieu.',
+  'Starting the app out of reach of the server: open the form while you are connected, and leave it open. Or write a paper slip for each find, take its photographs with the phone’s camera, and hand them in afterwards.': 'Démarrer l’appli hors de portée du serveur : ouvrez le formulaire tant que vous êtes connecté, et laissez-le ouvert. Ou écrivez une fiche de papier pour chaque trouvaille, photographiez avec l’appareil du téléphone, et remettez les photos ensuite.',
+  'Sending by itself what was kept: when the server can’t be reached, the record is kept in this browser, and the Daybook saves it as a file (a zip) that the coordinator reads in.': 'Envoyer tout seul ce qui est gardé : quand le serveur est hors de portée, le relevé est gardé dans ce navigateur, et le carnet l’enregistre en fichier (zip) que la coordination lit.',
+  'Over plain HTTP nothing is sent by itself. Take it along as a file: the coordinator reads it in.': 'En HTTP non chiffré, rien n’est envoyé tout seul. Emportez-le en fichier : la coordination le lit.',
 };
