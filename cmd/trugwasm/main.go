@@ -46,7 +46,6 @@ func main() {
 		"glance":   answering(d.glance),
 		"rehearse": answering(d.rehearse),
 		"question": answering(d.question),
-		"describe": answering(d.describe),
 	})
 	if ready := js.Global().Get("trugReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()
@@ -140,24 +139,12 @@ func (d *door) read(asked []byte) (a toAsk, err error) {
 	return a, err
 }
 
-// question tells what is still worth doing before a find.
+// question tells what is still worth doing before a find, and the description
+// so far.
 func (d *door) question(asked []byte) (any, error) {
 	a, err := d.read(asked)
 	if err != nil {
 		return nil, err
 	}
 	return asking.OnTheSpot(d.words, d.key, a.SpotAsked)
-}
-
-// describe puts the answers into plain words.
-func (d *door) describe(asked []byte) (any, error) {
-	a, err := d.read(asked)
-	if err != nil {
-		return nil, err
-	}
-	answers, err := asking.ReadAll(d.words, a.Answers)
-	if err != nil {
-		return nil, err
-	}
-	return map[string]string{"plain": d.words.Prose(answers, describe.Plain)}, nil
 }

@@ -135,8 +135,3 @@ export async function glance(frame: ImageBitmap): Promise<Glance> {
 export async function onTheSpot(asked: SpotAsked, season: HeldKey = {}): Promise<Spot> {
   return (await ask('question', { ...asked, season })).answer as Spot;
 }
-
-/** describe puts answers into plain words. Fails with Blocked. */
-export async function describe(answers: GivenAnswer[], season: HeldKey = {}): Promise<string> {
-  return ((await ask('describe', { answers, season })).answer as { plain: string }).plain;
-}

@@ -8,7 +8,6 @@ interface Door extends Omit<Room, 'memory'> {
   glance: (asked: string) => string;
   rehearse: (asked: string) => string;
   question: (asked: string) => string;
-  describe: (asked: string) => string;
 }
 interface Runtime {
   importObject: WebAssembly.Imports;
@@ -25,7 +24,7 @@ const world = globalThis as unknown as {
 /** What the page asks; id tells answers apart. */
 export interface Asked {
   id: number;
-  call: 'look' | 'glance' | 'question' | 'describe';
+  call: 'look' | 'glance' | 'question';
   /** A photograph, or a frame of a preview. */
   blob?: Blob | ImageBitmap;
   told: Record<string, unknown>;

@@ -54,4 +54,5 @@ export default {
   'Starting the app out of reach of the server: open the form while you are connected, and leave it open. Or write a paper slip for each find, take its photographs with the phone’s camera, and hand them in afterwards.': 'Die App ohne Server zu starten: Öffne das Formular, solange du verbunden bist, und lass es offen. Oder schreib für jeden Fund einen Papierzettel, fotografiere mit der Kamera des Telefons und gib die Bilder nachher ab.',
   'Sending by itself what was kept: when the server can’t be reached, the record is kept in this browser, and the Daybook saves it as a file (a zip) that the coordinator reads in.': 'Von selbst zu senden, was aufgehoben ist: Ist der Server nicht zu erreichen, bleibt der Fund in diesem Browser, und das Tagebuch speichert ihn als Datei (Zip), die die Leitung einliest.',
   'Over plain HTTP nothing is sent by itself. Take it along as a file: the coordinator reads it in.': 'Über unverschlüsseltes HTTP wird nichts von selbst gesendet. Nimm ihn als Datei mit: Die Leitung liest sie ein.',
+  'So far:': 'Bisher:',
 };

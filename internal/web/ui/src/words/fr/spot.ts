@@ -54,4 +54,5 @@ export default {
   'Starting the app out of reach of the server: open the form while you are connected, and leave it open. Or write a paper slip for each find, take its photographs with the phone’s camera, and hand them in afterwards.': 'Démarrer l’appli hors de portée du serveur : ouvrez le formulaire tant que vous êtes connecté, et laissez-le ouvert. Ou écrivez une fiche de papier pour chaque trouvaille, photographiez avec l’appareil du téléphone, et remettez les photos ensuite.',
   'Sending by itself what was kept: when the server can’t be reached, the record is kept in this browser, and the Daybook saves it as a file (a zip) that the coordinator reads in.': 'Envoyer tout seul ce qui est gardé : quand le serveur est hors de portée, le relevé est gardé dans ce navigateur, et le carnet l’enregistre en fichier (zip) que la coordination lit.',
   'Over plain HTTP nothing is sent by itself. Take it along as a file: the coordinator reads it in.': 'En HTTP non chiffré, rien n’est envoyé tout seul. Emportez-le en fichier : la coordination le lit.',
+  'So far:': 'Jusqu’ici :',
 };
