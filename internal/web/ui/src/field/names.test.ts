@@ -8,6 +8,7 @@ test('completes by letters alone, in the order of the alphabet', () => {
   expect(names('ama')).toEqual(['Amanita citrina', 'Amanita muscaria']);
   expect(names('  LACC')).toEqual(['Laccaria', 'Laccaria amethystina']);
   expect(names('amethys')).toEqual(['Laccaria amethystina']);
+  expect(names('lac am')).toEqual(['Laccaria amethystina']);
   expect(names('laccaria')).toEqual(['Laccaria amethystina']);
 });
 

@@ -6,13 +6,17 @@ export const mostNames = 6;
 
 const fold = (s: string) => s.trim().toLowerCase().normalize('NFD').replace(/\p{M}/gu, '').replace(/\s+/g, ' ');
 
-/** begins lists the names that begin with what was typed, or whose second word does; none below three letters, or once a whole name stands there. */
+/** completes tells that each typed word begins the word of the name in the same place; a single word may begin the epithet too. As the server's (app/determine.go). */
+function completes(name: readonly string[], typed: readonly string[]): boolean {
+  if (typed.length === 1 && name.length > 1 && name[1]!.startsWith(typed[0]!)) return true;
+  return typed.length <= name.length && typed.every((word, i) => name[i]!.startsWith(word));
+}
+
+/** begins lists the names that what was typed may be the beginning of; none below three letters, and none once it is one of the names that nothing continues. */
 export function begins(list: readonly HeldName[], typed: string): { names: HeldName[]; more: number } {
   const text = fold(typed);
-  if (text.length < 3 || list.some((n) => fold(n.name) === text && !list.some((o) => o !== n && fold(o.name).startsWith(`${text} `)))) return { names: [], more: 0 };
-  const found = list.filter((n) => {
-    const name = fold(n.name);
-    return name !== text && (name.startsWith(text) || name.split(' ').slice(1).some((word) => word.startsWith(text)));
-  });
+  if (text.length < 3) return { names: [], more: 0 };
+  const words = text.split(' ');
+  const found = list.filter((n) => fold(n.name) !== text && completes(fold(n.name).split(' '), words));
   return { names: found.slice(0, mostNames), more: Math.max(0, found.length - mostNames) };
 }
