@@ -109,7 +109,7 @@ describe('a first find is taught', () => {
     const pause = async (name: string) => { const from = Date.now(); await looked(name); looking += Date.now() - from; };
     await pause('first-hello');
     await on('Let us begin', 'What does it look like?');
-    await page.getByText('Mushroom with gills').click();
+    await page.getByRole('radio', { name: 'Mushroom with gills' }).check();
     await pause('first-form');
     await on('Next', 'First from above');
     await pause('first-top');
@@ -130,7 +130,7 @@ describe('a first find is taught', () => {
     await pause('first-surroundings');
     await take('IMG_2044.jpg');
     await on('Next', 'What does it smell of?');
-    await page.getByText('None noticed').click();
+    await page.getByRole('radio', { name: 'None noticed' }).check();
     await pause('first-smell');
     await on('Next', 'While you are here');
     await page.getByRole('button', { name: 'Keep this answer' }).waitFor();
@@ -166,7 +166,7 @@ describe('a first find is taught', () => {
   test('a lichen is not asked for an underside', async () => {
     await on('Let us begin', 'What does it look like?');
     await page.getByRole('button', { name: 'Another form' }).click();
-    await page.getByText('Lichen, leafy').click();
+    await page.getByRole('radio', { name: 'Lichen, leafy' }).check();
     await on('Next', 'First from above');
     await on('Go on without it', 'Now from near by');
     await looked('first-close-up');
