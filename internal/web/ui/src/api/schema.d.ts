@@ -484,6 +484,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/field/names": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** take the season along on a phone */
+        get: operations["get-api-field-names"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field/next": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** save a record */
+        post: operations["post-api-field-next"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/field/uploads": {
         parameters: {
             query?: never;
@@ -2240,6 +2274,15 @@ export interface components {
             what?: string;
             words: string;
         };
+        Asked: {
+            /** Format: int64 */
+            kinds: number;
+            outside: boolean;
+            questions: components["schemas"]["ShownQuestion"][] | null;
+            /** Format: int64 */
+            remain: number;
+            told: string;
+        };
         AskedIn: {
             name?: string;
             roles: string[] | null;
@@ -2396,6 +2439,7 @@ export interface components {
             /** @description Plain definition */
             says: string;
             state: string;
+            views?: string[] | null;
         };
         Choices: {
             form: components["schemas"]["Choice"][] | null;
@@ -2583,6 +2627,7 @@ export interface components {
             uncertainty?: number;
         };
         EditableRecord: {
+            answers?: components["schemas"]["GivenAnswer"][] | null;
             /** @description Keep the date although it is doubtful */
             dateIsOK?: boolean;
             fieldName?: string;
@@ -2918,6 +2963,14 @@ export interface components {
             label: string;
             /** @description Longitude, latitude */
             line: (number[] | null)[] | null;
+        };
+        HeldKey: {
+            characters?: string;
+            matrix?: string;
+        };
+        HeldName: {
+            accepted?: string;
+            name: string;
         };
         HeldRecord: {
             editable: components["schemas"]["EditableRecord"];
@@ -4469,6 +4522,15 @@ export interface components {
             placing: number;
             says: string;
         };
+        Spot: {
+            advice: components["schemas"]["Advice"][] | null;
+            asked: components["schemas"]["Asked"];
+        };
+        SpotAsked: {
+            answers: components["schemas"]["GivenAnswer"][] | null;
+            may: string[] | null;
+            views: string[] | null;
+        };
         SquaresPage: {
             /** @description Grid lines with their figures */
             lines: components["schemas"]["GridLine"][] | null;
@@ -5594,6 +5656,7 @@ export interface operations {
                         /** @description Telephone number */
                         emergency?: string;
                         forays: components["schemas"]["ComingForay"][] | null;
+                        key: components["schemas"]["HeldKey"];
                         /** @description Telephone number */
                         poisonCentre?: string;
                         records: components["schemas"]["HeldRecord"][] | null;
@@ -5708,6 +5771,81 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["MessageAnswer"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    "get-api-field-names": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HeldName"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": {
+                        /** @description All faults, where there are several */
+                        faults?: components["schemas"]["Fault"][] | null;
+                        /** @description Field, file or row at fault */
+                        field?: string;
+                        said?: {
+                            [key: string]: unknown;
+                        };
+                        /** @description A sentence: what is wrong and what to do */
+                        says: string;
+                        /** Format: int64 */
+                        status: number;
+                        title: string;
+                    };
+                };
+            };
+        };
+    };
+    "post-api-field-next": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SpotAsked"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Spot"];
                 };
             };
             /** @description Error */

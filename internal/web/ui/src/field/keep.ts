@@ -220,12 +220,12 @@ export interface HeldNames {
 
 /** keepNames keeps the checklist. */
 export async function keepNames(n: HeldNames): Promise<void> {
-  await work('held', 'readwrite', (s) => s.put(n, 'names')).catch(() => undefined);
+  await holdAt('names', n).catch(() => undefined);
 }
 
 /** heldNames returns the checklist of a season; none where none was taken along. */
 export async function heldNames(season: string): Promise<HeldName[]> {
-  const kept = await work('held', 'readonly', (s) => s.get('names') as IDBRequest<HeldNames | undefined>).catch(() => undefined);
+  const kept = await heldAt<HeldNames>('names').catch(() => undefined);
   return kept?.season === season ? kept.names : [];
 }
 

@@ -118,7 +118,7 @@ export function saidIn(d: Draft): Said {
   const blank = (value: unknown) => value === '' || value === 0 || value === undefined;
   if (!d.was) return Object.fromEntries(Object.entries(now).filter(([, value]) => !blank(value)));
   const was = d.was as unknown as Said;
-  const fields = new Set([...Object.keys(now), 'place']);
+  const fields = new Set([...Object.keys(now), 'place', 'garden']);
   const said: Said = {};
   for (const field of fields) {
     const value = (now as Said)[field];
