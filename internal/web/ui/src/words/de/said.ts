@@ -106,6 +106,8 @@ export default {
   'Photographs': 'Fotos',
   'Photographs in pieces are not taken here: hand them in whole.': 'Fotos in Stücken werden hier nicht angenommen: Gib sie ganz ab.',
   'Place withheld at the coordinator\'s decision.': 'Ort zurückgehalten, so hat es die Leitung entschieden.',
+  'Place withheld at the recorder\'s wish.': 'Ort zurückgehalten, wie wer ihn fand es wünscht.',
+  'The recorder\'s own garden: only they, determiners and the coordinator see where it is. {outside}.': 'Der eigene Garten: Nur wer dort fand, wer Funde bestimmt und die Leitung sehen, wo es ist. {outside}.',
   'Published as: {text}': 'Veröffentlicht als: {text}',
   'Questions about a find are answered by its recorder or the coordinator.': 'Fragen zu einem Fund beantwortet, wer ihn gemacht hat, oder die Leitung.',
   'Records': 'Funde',

@@ -106,6 +106,8 @@ export default {
   'Photographs': 'Photos',
   'Photographs in pieces are not taken here: hand them in whole.': 'Les photos en morceaux ne sont pas prises ici : remettez-les entières.',
   'Place withheld at the coordinator\'s decision.': 'Lieu retenu, par décision de la coordination.',
+  'Place withheld at the recorder\'s wish.': 'Lieu retenu, comme le souhaite qui a trouvé.',
+  'The recorder\'s own garden: only they, determiners and the coordinator see where it is. {outside}.': 'Son propre jardin : seuls la personne qui a trouvé, ceux qui déterminent et la coordination voient où c’est. {outside}.',
   'Published as: {text}': 'Publié sous : {text}',
   'Questions about a find are answered by its recorder or the coordinator.': 'Les questions sur une trouvaille sont répondues par son auteur ou la coordination.',
   'Records': 'Relevés',
