@@ -8,7 +8,7 @@
 // The clock is what a finder waits; beside it stands the processor time of all of Chromium, which a busy machine
 // hardly changes. --wait is for how many seconds the worker is there before the first photograph comes.
 //
-// It serves the built web app's own worker (internal/web/dist; build it first) to Chromium, and holds all of
+// It serves the built web app's own worker (internal/web/dist/assets, or those of --assets; build them first) to Chromium, and holds all of
 // Chromium's processes to the share by a control group's quota: version 1 or 2, whichever can be written.
 // Where neither can, it runs without and multiplies, and says so. Photographs are drawn by bench/sharp.
 import { execFileSync } from 'node:child_process';
@@ -27,6 +27,7 @@ const { values, positionals } = parseArgs({
     wait: { type: 'string', default: '0' },
     card: { type: 'boolean', default: false },
     alike: { type: 'boolean', default: false },
+    assets: { type: 'string', default: join(import.meta.dirname, '../../internal/web/dist/assets') },
     chromium: { type: 'string', default: '/usr/bin/chromium' },
   },
 });
@@ -36,7 +37,7 @@ if (!positionals.length || !(share > 0)) {
   process.exit(2);
 }
 
-const assets = join(import.meta.dirname, '../../internal/web/dist/assets');
+const { assets } = values;
 const worker = readdirSync(assets).find((n) => /^checks\.worker-.*\.js$/.test(n));
 if (!worker) throw new Error('the web app is not built: npm run build in internal/web/ui');
 const kinds = { js: 'text/javascript', wasm: 'application/wasm', jpg: 'image/jpeg' };

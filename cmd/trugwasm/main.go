@@ -10,6 +10,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"image"
+	"runtime/debug"
 	"syscall/js"
 	"unsafe"
 
@@ -36,7 +37,13 @@ type door struct {
 // mostPixels bounds what is looked at: the worker scales larger photographs down.
 const mostPixels = 13_000_000
 
+// moreRoom is by how much the memory may grow, in %, before what is no longer used
+// is given back: a phone has little of it, and what is held are pixels, which cost
+// nothing to look through.
+const moreRoom = 20
+
 func main() {
+	debug.SetGCPercent(moreRoom)
 	d := &door{}
 	js.Global().Set("trugDoor", map[string]any{
 		"room":     js.FuncOf(d.room),

@@ -6,6 +6,7 @@ import "math"
 // a coarse grid of colours. Empty, it knows nothing.
 type colours struct {
 	in, out []float64
+	met     []int32 // the cells of the colours that are met at all
 }
 
 // The grid: lightness from ln 16 to ln 271, opponents from -1 to 1.
@@ -27,24 +28,29 @@ func bin(t tint) int32 {
 // learn takes the colours on either side of the path, each by the area it
 // stands for; those outside up to 1.8 times as far out.
 func (f *fan) learn() colours {
-	m := colours{make([]float64, bins), make([]float64, bins)}
+	m := colours{in: make([]float64, bins), out: make([]float64, bins)}
 	var ni, no float64
 	wide := int(stepOf(1.8 * firstPx))
 	for i := range rays {
-		for k := range min(f.steps, f.edge[i]+wide) {
-			a := areas[k]
-			switch b := f.cells[i*f.steps+k]; {
-			case k < f.edge[i]-1:
+		cells, edge := f.cells[i*f.steps:][:f.steps], f.edge[i]
+		for k, b := range cells[:min(f.steps, edge+wide)] {
+			if k >= edge-1 && k <= edge+1 {
+				continue
+			}
+			if m.in[b] == 0 && m.out[b] == 0 {
+				m.met = append(m.met, b)
+			}
+			if a := areas[k]; k < edge {
 				m.in[b] += a
 				ni += a
-			case k > f.edge[i]+1:
+			} else {
 				m.out[b] += a
 				no += a
 			}
 		}
 	}
 	ni, no = 1/max(ni, 1), 1/max(no, 1)
-	for b := range m.in {
+	for _, b := range m.met {
 		m.in[b] *= ni
 		m.out[b] *= no
 	}
@@ -69,13 +75,17 @@ func (f *fan) weigh(m *colours) {
 		clear(f.odds)
 		return
 	}
-	// Most colours of the grid are met nowhere, and a logarithm takes long.
-	var odds [bins]float64
-	var told [bins]bool
+	// A colour that is met nowhere is as likely inside as outside.
+	if f.chances == nil {
+		f.chances = make([]float64, bins)
+	}
+	for _, b := range m.met {
+		f.chances[b] = min(max(.7*math.Log((m.in[b]+rare)/(m.out[b]+rare)), -1.5), 1.2)
+	}
 	for i, b := range f.cells {
-		if !told[b] {
-			odds[b], told[b] = min(max(.7*math.Log((m.in[b]+rare)/(m.out[b]+rare)), -1.5), 1.2), true
-		}
-		f.odds[i] = odds[b]
+		f.odds[i] = f.chances[b]
+	}
+	for _, b := range m.met {
+		f.chances[b] = 0
 	}
 }

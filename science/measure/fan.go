@@ -33,6 +33,11 @@ type fan struct {
 	edge        [rays]int  // the sample at which each ray leaves
 	least, last [rays]int  // between which it may
 	held        [rays]bool // by a point that lies outside
+
+	// Memory of the search for a path, used again and again.
+	cost, best, next []float64
+	from             []int8
+	chances          []float64 // odds by cell of the grid of colours; nothing between uses
 }
 
 // radii are those of the samples on a ray.
@@ -52,8 +57,10 @@ var directions = func() (d [rays][2]float64) {
 	return d
 }()
 
-func newFan(p *Picture, a *Asked, to float64) *fan {
-	f := &fan{p: p, m: [4]float64{1, 0, 0, 1}, narrow: 1}
+// begin makes a fan ready for what is asked, radii up to so many pixels. Its memory
+// is used again.
+func (f *fan) begin(p *Picture, a *Asked, to float64) {
+	f.p, f.m, f.narrow, f.centre = p, [4]float64{1, 0, 0, 1}, 1, card.Pixel{}
 	for _, q := range a.Inside {
 		f.centre.X += q.X / float64(len(a.Inside))
 		f.centre.Y += q.Y / float64(len(a.Inside))
@@ -64,8 +71,8 @@ func newFan(p *Picture, a *Asked, to float64) *fan {
 	f.noise = p.noiseAt(f.centre)
 	f.steps = min(int(stepOf(to*1.5))+1, most)
 	n := rays * f.steps
-	f.tints, f.cells, f.step, f.inner, f.odds = make([]tint, n), make([]int32, n), make([]float64, n), make([]float64, n), make([]float64, n)
-	return f
+	f.tints, f.cells = sized(f.tints, n), sized(f.cells, n)
+	f.step, f.inner, f.odds = sized(f.step, n), sized(f.inner, n), sized(f.odds, n)
 }
 
 // flatten lays the rays out in the card's plane.
@@ -140,14 +147,20 @@ func (f *fan) bound(a *Asked, from, to float64) {
 	}
 }
 
+// sample takes the colours along each ray.
 func (f *fan) sample() {
-	for k := range f.steps {
-		r := radii[k]
-		level := f.levelAt(r)
-		for i, d := range directions {
-			q := f.at(r*d[0], r*d[1])
-			t := f.p.tint(level, q.X, q.Y)
-			f.tints[i*f.steps+k], f.cells[i*f.steps+k] = t, bin(t)
+	level := make([]int, f.steps)
+	for k := range level {
+		level[k] = f.levelAt(radii[k])
+	}
+	for i, d := range directions {
+		// From sample to sample a ray goes on in one direction of the picture.
+		dx, dy := f.m[0]*d[0]+f.m[1]*d[1], f.m[2]*d[0]+f.m[3]*d[1]
+		tints, cells := f.ray(i), f.cells[i*f.steps:][:f.steps]
+		for k, l := range level {
+			r := radii[k]
+			t := f.p.tint(l, f.centre.X+r*dx, f.centre.Y+r*dy)
+			tints[k], cells[k] = t, bin(t)
 		}
 	}
 }
@@ -253,7 +266,8 @@ func top(v []float64) bool {
 // path finds the closed way round the centre that leaves the most of what is
 // like inside within, the most of the rest without, and runs along edges.
 func (f *fan) path(w way, turn float64) {
-	cost := make([]float64, rays*f.steps)
+	f.cost = sized(f.cost, rays*f.steps)
+	cost := f.cost
 	lo, hi := f.window()
 	for i := range rays {
 		sum := 0.0
@@ -278,6 +292,15 @@ func (f *fan) path(w way, turn float64) {
 // left inside.
 const outOfBounds = 1000
 
+// sized is a slice of n, of the same memory where that is enough; what it holds is
+// left over.
+func sized[T any](v []T, n int) []T {
+	if cap(v) < n {
+		return make([]T, n)
+	}
+	return v[:n]
+}
+
 // farthestStep is how many samples a path goes in or out from a ray to the next.
 const farthestStep = 3
 
@@ -289,7 +312,8 @@ func (f *fan) sweep(cost []float64, turn float64, through int) {
 	lo, hi := f.window()
 	// A margin of samples that cost everything spares each step a look at the ends.
 	const pad = farthestStep
-	best, next := make([]float64, hi-lo+2*pad), make([]float64, hi-lo+2*pad)
+	f.best, f.next = sized(f.best, hi-lo+2*pad), sized(f.next, hi-lo+2*pad)
+	best, next := f.best, f.next
 	for k := range best {
 		best[k], next[k] = math.Inf(1), math.Inf(1)
 	}
@@ -299,7 +323,8 @@ func (f *fan) sweep(cost []float64, turn float64, through int) {
 		}
 	}
 	one, four, nine := turn, turn*4, turn*9
-	from := make([]int8, rays*(hi-lo))
+	f.from = sized(f.from, rays*(hi-lo))
+	from := f.from
 	for s := 1; s <= rays; s++ {
 		i := (start + s) % rays
 		row, came := cost[i*n+lo:i*n+hi], from[(s-1)*(hi-lo):s*(hi-lo)]
@@ -359,8 +384,8 @@ func (f *fan) window() (from, to int) {
 	return f.least[0], f.last[0] + 1
 }
 
-// within reports whether the path keeps to its bounds nearly all the way.
-func (f *fan) within() bool {
+// inBounds reports whether the path keeps to its bounds nearly all the way.
+func (f *fan) inBounds() bool {
 	out := 0
 	for i, k := range f.edge {
 		if k <= f.least[i] && f.least[i] > 0 || k >= f.last[i] {

@@ -58,8 +58,8 @@ func (f *fan) judge(contrast, seen, scatter float64) looks {
 	l.span = float64(slices.Max(f.edge[:])-slices.Min(f.edge[:])) / 10
 	l.rim, l.outside = rim.size(), outside.size()
 	m := f.learn()
-	for b, v := range m.in {
-		l.alike += math.Sqrt(v * m.out[b])
+	for _, b := range m.met {
+		l.alike += math.Sqrt(m.in[b] * m.out[b])
 	}
 	return l
 }

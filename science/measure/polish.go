@@ -225,10 +225,15 @@ func series(at, w, fit *[rays]float64) bool {
 		for j, v := range r {
 			v *= w[i]
 			row := &a[j]
-			for k, u := range r {
-				row[k] += v * u
+			for k := j; k < n; k++ { // the rest is its mirror image
+				row[k] += v * r[k]
 			}
 			row[n] += v * at[i]
+		}
+	}
+	for j := range n {
+		for k := range j {
+			a[j][k] = a[k][j]
 		}
 	}
 	for j := range n { // a little stiffness for high terms, so that gaps stay calm

@@ -45,6 +45,9 @@ type Asked struct {
 	Inside, Outside, Rim []card.Pixel
 	// Least and Largest are the radii between which it is looked for, in pixels.
 	Least, Largest float64
+	// Rough leaves a range of sizes as soon as one way of looking finds nothing likely
+	// there: whoever looks for a thing in many places has no time for all ways in each.
+	Rough bool
 	// Plane is the card's; with it a cap that is seen aslant is looked for as
 	// the round thing it is. Nil without a card.
 	Plane *card.Plane
@@ -117,15 +120,16 @@ var ways = []way{{edges: 14, inner: 14, colours: .6, turn: 2}, {edges: 14, inner
 // hypotheses are the outlines that might be meant, likeliest first.
 func (p *Picture) hypotheses(a *Asked) []Proposal {
 	var all []Proposal
+	var f fan
 	largest := max(a.Largest, 12)
 	for from := max(a.Least, 4); from < largest/1.5; from *= 2 {
-		all = append(all, p.within(a, from, min(from*4, largest))...)
+		all = append(all, f.within(p, a, from, min(from*4, largest))...)
 	}
 	if likely := likeliest(all); likely >= 0 {
 		// Within a cap there may be a ring of another colour: what lies round the
 		// likeliest must have been looked at.
 		if from := beyond * all[likely].wide / 2; from < largest/1.5 {
-			all = append(all, p.within(a, from, min(from*4, largest))...)
+			all = append(all, f.within(p, a, from, min(from*4, largest))...)
 		}
 	}
 	rings(all)
@@ -238,8 +242,8 @@ const modelU = .002
 // within looks for outlines whose radii lie in a range, one for each way.
 // Centre and colours are found together, step by step, and each way goes on
 // from there.
-func (p *Picture) within(a *Asked, from, to float64) (out []Proposal) {
-	f := newFan(p, a, to)
+func (f *fan) within(p *Picture, a *Asked, from, to float64) (out []Proposal) {
+	f.begin(p, a, to)
 	var model colours
 	for _, turn := range []float64{1, 2} { // the better it is centred, the rounder
 		f.look(a, &model, from, to)
@@ -265,15 +269,24 @@ func (p *Picture) within(a *Asked, from, to float64) (out []Proposal) {
 		f.centre = starts[i].centre
 		f.look(a, &starts[i].model, from, to)
 		f.path(w, w.turn)
-		if !f.within() {
-			continue
+		likely := false
+		if f.inBounds() {
+			one, ok := f.polish()
+			if likely = ok && one.odds > unlikely; ok && a.allows(one.Points) {
+				out = append(out, one)
+			}
 		}
-		if one, ok := f.polish(); ok && a.allows(one.Points) {
-			out = append(out, one)
+		if a.Rough && !likely {
+			break
 		}
 	}
 	return out
 }
+
+// unlikely are odds, a logarithm, below which an outline is no reason to look
+// further: a place where the right one was found has not been missed by it (found on
+// rendered photographs).
+const unlikely = -4
 
 // look makes a fan ready round its centre.
 func (f *fan) look(a *Asked, m *colours, from, to float64) {

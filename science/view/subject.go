@@ -65,7 +65,7 @@ func subjectOf(p *measure.Picture, bounds image.Rectangle, on lying) *Subject {
 		if on.card(tap) {
 			continue
 		}
-		asked := measure.Asked{Inside: []card.Pixel{tap}, Least: .02 * min(w, h), Largest: largest}
+		asked := measure.Asked{Inside: []card.Pixel{tap}, Least: .02 * min(w, h), Largest: largest, Rough: true}
 		one, err := p.Outline(asked)
 		switch {
 		case err == measure.ErrCutOff:
