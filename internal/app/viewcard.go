@@ -11,6 +11,7 @@ import (
 	"trug/science/card"
 	"trug/science/describe"
 	"trug/science/measure"
+	"trug/science/said"
 )
 
 // ShownCard is what a view shows of the field card, in pixels of the original:
@@ -47,7 +48,8 @@ type ShownCard struct {
 	FinestPerMM float64 `json:"finestPerMm"`
 	Resolves    string  `json:"resolves"`
 	// Problems are sentences: what is wrong, and how to take it again.
-	Problems []string `json:"problems"`
+	Problems []string    `json:"problems"`
+	Said     said.Fields `json:"said,omitempty"`
 	// May says that the viewer may measure here; Characters are those that a
 	// size answers.
 	May        bool            `json:"may"`
@@ -152,6 +154,7 @@ func (l *ledger) tellCard(s *ShownCard, c trug.FoundCard) error {
 	if blur := found.Blur(); blur > 0 {
 		r := measure.Resolving{PxPerMM: s.PxPerMM, Blur: blur}
 		s.BlurPx, s.FinestPerMM, s.Resolves = blur, r.Finest(), r.Words()
+		s.Said.Put("resolves", r.Said())
 	}
 	return nil
 }

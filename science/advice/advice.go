@@ -71,13 +71,13 @@ func Of(s view.Seen, kind Kind) []Advice {
 		title = "This view"
 	}
 	if max(s.Width, s.Height) < leastSide {
-		out = append(out, said(Small, false, with(saysSmall), with(whySmall, "width", strconv.Itoa(s.Width), "height", strconv.Itoa(s.Height))))
+		out = append(out, tells(Small, false, with(saysSmall), with(whySmall, "width", strconv.Itoa(s.Width), "height", strconv.Itoa(s.Height))))
 	}
 	switch {
 	case s.Exposure.TooDark:
-		out = append(out, said(Dark, true, with(saysDark, "view", title), with(whyDark, "share", whole(100*s.Exposure.Darks))))
+		out = append(out, tells(Dark, true, with(saysDark, "view", title), with(whyDark, "share", whole(100*s.Exposure.Darks))))
 	case s.Exposure.TooLight:
-		out = append(out, said(Light, true, with(saysLight, "view", title), with(whyLight, "share", whole(100*s.Exposure.Lights))))
+		out = append(out, tells(Light, true, with(saysLight, "view", title), with(whyLight, "share", whole(100*s.Exposure.Lights))))
 	}
 	if kind != Surroundings {
 		out = append(out, subject(s, kind, title)...)
@@ -85,21 +85,21 @@ func Of(s view.Seen, kind Kind) []Advice {
 	if wantsCard(kind) {
 		out = append(out, onCard(s)...)
 	}
-	for _, text := range s.LightSays {
-		out = append(out, said(Lit, false, with(text), with(whyLit)))
+	for _, says := range s.LightSaid {
+		out = append(out, tells(Lit, false, says, with(whyLit)))
 	}
 	return out
 }
 
-// said is advice of its sentences.
-func said(r Rule, again bool, say Sentence, because ...Sentence) Advice {
+// tells is advice of its sentences.
+func tells(r Rule, again bool, say Sentence, because ...Sentence) Advice {
 	return Advice{Rule: r, Text: say.String(), Why: words(because), Say: say, Because: because, Again: again}
 }
 
 // subject says what is wrong with how the fungus is seen.
 func subject(s view.Seen, kind Kind, title string) (out []Advice) {
 	if s.Subject.CutOff {
-		out = append(out, said(CutOff, true, with(saysCutOff, "view", title), with(whyCutOff)))
+		out = append(out, tells(CutOff, true, with(saysCutOff, "view", title), with(whyCutOff)))
 	}
 	sh, purpose := s.Sharpness, purposeOf(kind)
 	enough := sh.Form
@@ -108,7 +108,7 @@ func subject(s view.Seen, kind Kind, title string) (out []Advice) {
 	}
 	if !sh.Known || enough {
 		if !s.Subject.Found && !s.Subject.CutOff {
-			out = append(out, said(NotSeen, false, with(saysNotSeen), with(whyNotSeen)))
+			out = append(out, tells(NotSeen, false, with(saysNotSeen), with(whyNotSeen)))
 		}
 		return out
 	}
@@ -116,30 +116,30 @@ func subject(s view.Seen, kind Kind, title string) (out []Advice) {
 	why := with(whyBlurred, "blur", pixels(sh.BlurPx), "lines", whole(sh.Pairs), "wanted", wanted)
 	switch {
 	case sh.Moved:
-		return append(out, said(Moved, true, with(saysBlurred, "view", title), with(whyMoved, "blur", pixels(sh.AlongPx)), why))
+		return append(out, tells(Moved, true, with(saysBlurred, "view", title), with(whyMoved, "blur", pixels(sh.AlongPx)), why))
 	case s.Subject.Found && sharpness.Most(s.Subject.WidthPx, purpose) == 0:
-		return append(out, said(Far, true, with(saysFar, "view", title), with(whyFar, "width", whole(s.Subject.WidthPx), "lines", whole(s.Subject.WidthPx/2), "wanted", wanted)))
+		return append(out, tells(Far, true, with(saysFar, "view", title), with(whyFar, "width", whole(s.Subject.WidthPx), "lines", whole(s.Subject.WidthPx/2), "wanted", wanted)))
 	case sh.BehindPx > 0 && sh.BehindPx < .6*sh.BlurPx:
-		return append(out, said(Focus, true, with(saysFocus, "view", title), with(whyFocus, "blur", pixels(sh.BehindPx)), why))
+		return append(out, tells(Focus, true, with(saysFocus, "view", title), with(whyFocus, "blur", pixels(sh.BehindPx)), why))
 	}
-	return append(out, said(Blurred, true, with(saysBlurred, "view", title), why))
+	return append(out, tells(Blurred, true, with(saysBlurred, "view", title), why))
 }
 
 // onCard says what is wrong with the card.
 func onCard(s view.Seen) (out []Advice) {
 	if s.Card == nil {
-		for _, text := range s.CardSays {
-			out = append(out, said(CardMissing, false, with(text), with(whyNoCard)))
+		for _, says := range s.CardSaid {
+			out = append(out, tells(CardMissing, false, says, with(whyNoCard)))
 		}
 		return out
 	}
 	// Card and fungus lie in different depths where one is sharp and the other not.
 	a, b := s.Card.BlurPx, s.Sharpness.BlurPx
 	if s.Sharpness.Known && s.Subject.Found && a > 0 && max(a, b) > 2.5 && max(a, b) > 2.2*min(a, b) {
-		out = append(out, said(CardAway, false, with(saysCardAway), with(whyCardAway, "card", pixels(a), "fungus", pixels(b))))
+		out = append(out, tells(CardAway, false, with(saysCardAway), with(whyCardAway, "card", pixels(a), "fungus", pixels(b))))
 	}
-	for _, text := range s.CardSays {
-		out = append(out, said(CardSeen, false, with(text), with(whyCard)))
+	for _, says := range s.CardSaid {
+		out = append(out, tells(CardSeen, false, says, with(whyCard)))
 	}
 	return out
 }

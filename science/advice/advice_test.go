@@ -47,8 +47,8 @@ func TestRules(t *testing.T) {
 		{"too light", Side, func(s *view.Seen) { s.Exposure = view.Exposure{Lights: .2, TooLight: true} }, []Rule{Light}},
 		{"cut off", Top, func(s *view.Seen) { s.Subject.CutOff = true }, []Rule{CutOff}},
 		{"the card lies higher", Top, func(s *view.Seen) { s.Card.BlurPx = 6 }, []Rule{CardAway}},
-		{"no card from above", Top, func(s *view.Seen) { s.Card, s.CardSays = nil, []string{"No card was found."} }, []Rule{CardMissing}},
-		{"no card from the side", Side, func(s *view.Seen) { s.Card, s.CardSays = nil, []string{"No card was found."} }, nil},
+		{"no card from above", Top, func(s *view.Seen) { s.Card, s.CardSaid = nil, []Sentence{with("No card was found.")} }, []Rule{CardMissing}},
+		{"no card from the side", Side, func(s *view.Seen) { s.Card, s.CardSaid = nil, []Sentence{with("No card was found.")} }, nil},
 		{"a screenshot", Side, func(s *view.Seen) { s.Width, s.Height = 800, 600 }, []Rule{Small}},
 		{"nothing to be told", Side, func(s *view.Seen) { s.Subject.Found, s.Sharpness = false, view.Sharpness{} }, []Rule{NotSeen}},
 	} {

@@ -56,7 +56,7 @@ func Next(t Told, most int) []Advice {
 				text = d.does
 			}
 		}
-		a := said(More, false, with(text), why)
+		a := tells(More, false, with(text), why)
 		a.View = k
 		out = append(out, a)
 	}

@@ -5,27 +5,12 @@ import (
 	"math"
 	"strings"
 
-	"trug/science/card"
+	"trug/science/said"
 )
 
-// Sentence is a set sentence: English words in which names in braces stand for
-// values, after ICU's notation of messages. The words are the key by which a
-// screen finds the same sentence in another language.
-type Sentence struct {
-	Words string `json:"words"`
-	// Values are what stands for the names, figures as they are to be shown.
-	// "view" is the title of the view that was looked at.
-	Values map[string]string `json:"values,omitempty"`
-}
-
-// String writes the sentence in English.
-func (s Sentence) String() string {
-	out := s.Words
-	for name, value := range s.Values {
-		out = strings.ReplaceAll(out, "{"+name+"}", value)
-	}
-	return out
-}
+// Sentence is a set sentence; "view" among its values is the title of the view
+// that was looked at.
+type Sentence = said.Sentence
 
 // words writes sentences one behind another.
 func words(list []Sentence) string {
@@ -38,14 +23,11 @@ func words(list []Sentence) string {
 
 // with is a sentence with one value after the other name.
 func with(pattern string, pairs ...string) Sentence {
-	s := Sentence{Words: pattern}
-	for i := 0; i+1 < len(pairs); i += 2 {
-		if s.Values == nil {
-			s.Values = map[string]string{}
-		}
-		s.Values[pairs[i]] = pairs[i+1]
+	values := make([]any, len(pairs))
+	for i, p := range pairs {
+		values[i] = p
 	}
-	return s
+	return said.As(said.Words(pattern), values...)
 }
 
 // whole writes a figure without a fraction, pixels one with a tenth below ten.
@@ -92,11 +74,10 @@ const (
 )
 
 // Sentences are the words of all sentences of this package, in no given order.
-// Of what is said of
-// card and light, which comes from the packages that look at them, only the commonest is here.
+// What is said of card and light comes from the packages that look at them.
 func Sentences() []string {
 	out := []string{saysSmall, saysDark, saysLight, saysCutOff, saysNotSeen, saysBlurred, saysFar, saysFocus, saysCardAway,
-		whySmall, whyDark, whyLight, whyLit, whyCutOff, whyNotSeen, whyBlurred, whyMoved, whyFar, whyFocus, whyNoCard, whyCardAway, whyCard, whyRing, whyFour, whyGroup, card.NoneFound}
+		whySmall, whyDark, whyLight, whyLit, whyCutOff, whyNotSeen, whyBlurred, whyMoved, whyFar, whyFocus, whyNoCard, whyCardAway, whyCard, whyRing, whyFour, whyGroup}
 	for _, s := range asks {
 		out = append(out, s)
 	}

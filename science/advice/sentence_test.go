@@ -57,8 +57,8 @@ func TestAdviceIsMadeOfSentences(t *testing.T) {
 			t.Errorf("%s: %q is not %q, or %q not %v", a.Rule, a.Text, a.Say, a.Why, a.Because)
 		}
 		for _, s := range append(slices.Clone(a.Because), a.Say) {
-			used[s.Words] = true
-			if !slices.Contains(all, s.Words) {
+			used[string(s.Words)] = true
+			if !slices.Contains(all, string(s.Words)) {
 				t.Errorf("%q is none of the sentences", s.Words)
 			}
 			if strings.ContainsAny(s.String(), "{}") {

@@ -1,20 +1,30 @@
 package card
 
 import (
-	"fmt"
 	"image"
+
+	"trug/science/said"
 )
 
 // NoneFound is said where no card is seen, the commonest of all problems.
-const NoneFound = "No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, hold the camera still until it is sharp, and take the photograph again from nearer."
+const NoneFound = said.Words("No card was found: lay it flat beside the fungus with all four tags in the view, out of glare and deep shade, hold the camera still until it is sharp, and take the photograph again from nearer.")
 
-// Problems says in sentences what is wrong with what was seen in a photograph
-// of a size, and how to take it again; none when all is well.
+// Problems says in English sentences what is wrong with what was seen in a
+// photograph of a size, and how to take it again; none when all is well.
 func (s Sighting) Problems(size image.Point) []string {
-	if len(s.Cards) == 0 {
-		return []string{s.whyNone(size)}
-	}
 	var out []string
+	for _, p := range s.Said(size) {
+		out = append(out, p.String())
+	}
+	return out
+}
+
+// Said is Problems for every language.
+func (s Sighting) Said(size image.Point) []said.Sentence {
+	if len(s.Cards) == 0 {
+		return []said.Sentence{s.whyNone(size)}
+	}
+	var out []said.Sentence
 	seen := 0
 	for _, c := range s.Cards {
 		if len(c.Tags) > 1 {
@@ -22,9 +32,9 @@ func (s Sighting) Problems(size image.Point) []string {
 		}
 	}
 	if seen > 1 {
-		out = append(out, "More than one card is in the view, and the one of which most is seen was taken: leave only one.")
+		out = append(out, said.As("More than one card is in the view, and the one of which most is seen was taken: leave only one."))
 	} else if len(s.Cards) > 1 {
-		out = append(out, "There are tags in the view that don't belong to the card: keep other cards and boxes with tags out of it.")
+		out = append(out, said.As("There are tags in the view that don't belong to the card: keep other cards and boxes with tags out of it."))
 	}
 	return append(out, s.Cards[0].problems(size)...)
 }
@@ -33,23 +43,23 @@ func (s Sighting) Problems(size image.Point) []string {
 // leaves room for a fungus could be read.
 const smallPhoto = 700
 
-func (s Sighting) whyNone(size image.Point) string {
+func (s Sighting) whyNone(size image.Point) said.Sentence {
 	switch {
 	case s.Mirrored == 0 && max(size.X, size.Y) < smallPhoto:
-		return fmt.Sprintf("No card was found: the photograph is only %d pixels wide and %d high, too small to read one. Send it in its full size, as the camera wrote it.", size.X, size.Y)
+		return said.Of("No card was found: the photograph is only %d pixels wide and %d high, too small to read one. Send it in its full size, as the camera wrote it.", size.X, size.Y)
 	case s.Mirrored > 0:
-		return "The card is seen in a mirror, or the photograph was turned over: take it with the camera that looks away from you, without a mirror."
+		return said.As("The card is seen in a mirror, or the photograph was turned over: take it with the camera that looks away from you, without a mirror.")
 	case len(s.Loose) > 0:
-		return "There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again."
+		return said.As("There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again.")
 	case s.Foreign > 3:
-		return "There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer."
+		return said.As("There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer.")
 	}
-	return NoneFound
+	return said.As(NoneFound)
 }
 
 // problems of the card that was found.
-func (c Found) problems(size image.Point) []string {
-	var out []string
+func (c Found) problems(size image.Point) []said.Sentence {
+	var out []said.Sentence
 	cut, covered := 0, 0
 	for seat := range 4 {
 		for _, s := range c.Layout.Corners(seat) {
@@ -65,25 +75,25 @@ func (c Found) problems(size image.Point) []string {
 		}
 	}
 	if cut > 0 {
-		out = append(out, "The card is cut off by the edge of the photograph: take it again with the whole card in the view.")
+		out = append(out, said.As("The card is cut off by the edge of the photograph: take it again with the whole card in the view."))
 	}
 	if n := len(c.Tags); n < 3 {
-		out = append(out, fmt.Sprintf("Only %d of the card's four tags can be read, so that sizes are less certain, above all away from them: take it again with the whole card clear of leaves, glare and shade.", n))
+		out = append(out, said.Of("Only %d of the card's four tags can be read, so that sizes are less certain, above all away from them: take it again with the whole card clear of leaves, glare and shade.", n))
 	}
 	if covered > 0 {
-		out = append(out, "Part of the card is covered: what is seen of it was used.")
+		out = append(out, said.As("Part of the card is covered: what is seen of it was used."))
 	}
 	if c.Screen {
-		out = append(out, "The card seems to be shown on a screen, where a millimetre has any size: measure with a printed card.")
+		out = append(out, said.As("The card seems to be shown on a screen, where a millimetre has any size: measure with a printed card."))
 	}
 	if c.Bent {
-		out = append(out, "The card is bent, wet or curled: sizes away from it are less certain. Lay it on something flat and take it again.")
+		out = append(out, said.As("The card is bent, wet or curled: sizes away from it are less certain. Lay it on something flat and take it again."))
 	}
 	if blur := c.Blur(); blur > 3.5 {
-		out = append(out, fmt.Sprintf("The photograph is blurred by about %.0f pixels: hold the camera still, tap on the fungus to focus, and take it again.", blur))
+		out = append(out, said.Of("The photograph is blurred by about %.0f pixels: hold the camera still, tap on the fungus to focus, and take it again.", blur))
 	}
 	if px := c.Plane.PxPerMM(c.Plane.Middle()); px < 2 {
-		out = append(out, fmt.Sprintf("A millimetre is only %.1f pixels wide: come closer, or send the photograph in its full size.", px))
+		out = append(out, said.Of("A millimetre is only %.1f pixels wide: come closer, or send the photograph in its full size.", px))
 	}
 	return out
 }

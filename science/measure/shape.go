@@ -174,13 +174,16 @@ func (r Resolving) Finest() float64 {
 }
 
 // Words says it plainly: "pores finer than 4 per mm can't be seen here".
-func (r Resolving) Words() string {
+func (r Resolving) Words() string { return r.Said().String() }
+
+// Said is Words for every language.
+func (r Resolving) Said() said.Sentence {
 	f := r.Finest()
 	if f < .1 {
-		return "nothing finer than a centimetre can be seen here: come closer"
+		return said.As("nothing finer than a centimetre can be seen here: come closer")
 	}
 	if f < 1 {
-		return fmt.Sprintf("nothing finer than %.0f mm can be seen here: come closer", math.Ceil(1/f))
+		return said.Of("nothing finer than %.0f mm can be seen here: come closer", math.Ceil(1/f))
 	}
-	return fmt.Sprintf("pores finer than %.0f per mm can't be seen here: come closer", math.Floor(f))
+	return said.Of("pores finer than %.0f per mm can't be seen here: come closer", math.Floor(f))
 }

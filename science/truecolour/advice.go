@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"trug/science/card"
+	"trug/science/said"
 )
 
 // Advice is what a photograph's light asks for.
@@ -58,7 +59,7 @@ const (
 // one.
 func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
 	var all []Advice
-	tell := func(k Condition, stops bool, text string) { all = append(all, Advice{k, text, stops}) }
+	tell := func(k Condition, stops bool, text said.Words) { all = append(all, Advice{k, string(text), stops}) }
 	if spread := c.colourOfLight(); spread > mixedTell {
 		tell(MixedLight, spread > mixedStop, "The light is of two colours: one side of the card is lit otherwise than the other, by a lamp beside daylight, say, or by a coloured wall. Take the photograph again in one light.")
 	}
@@ -71,9 +72,9 @@ func (c *Correction) Advise(samples []Sample, flash bool) []Advice {
 	light, dark, glare := ends(samples)
 	switch {
 	case glare > shineTell && light < 0.5:
-		text := "Shine lies on the card. Tilt it, or the camera, a little."
+		text := said.Words("Shine lies on the card. Tilt it, or the camera, a little.")
 		if flash {
-			text = "The flash shines back from the card. Switch it off, or hold a white paper before it."
+			text = said.Words("The flash shines back from the card. Switch it off, or hold a white paper before it.")
 		}
 		tell(Shine, glare > shineStop, text)
 	case light > 0.2:

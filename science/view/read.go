@@ -3,6 +3,7 @@ package view
 import (
 	"image"
 	"math"
+	"trug/science/said"
 
 	"trug/science/card"
 	"trug/science/measure"
@@ -40,7 +41,11 @@ type Seen struct {
 	Colour    *Colour   `json:"colour,omitempty" doc:"Left out where the light allows no word"`
 	LightSays []string  `json:"lightSays" doc:"What is wrong with the light, and what helps"`
 	// Resolves says how fine a detail can be made out; empty where nothing tells.
-	Resolves string `json:"resolves,omitempty"`
+	Resolves string      `json:"resolves,omitempty"`
+	Said     said.Fields `json:"said,omitempty"`
+	// CardSaid and LightSaid are CardSays and LightSays for every language.
+	CardSaid  []said.Sentence `json:"-"`
+	LightSaid []said.Sentence `json:"-"`
 }
 
 // Card is the field card as it is seen.
@@ -116,7 +121,10 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 	f.Lens = card.Film35(known.Film35, s.Width, s.Height)
 	half := card.Halved(img)
 	sighting := f.FindBeside(img, half)
-	s.CardSays = append(s.CardSays, sighting.Problems(image.Pt(s.Width, s.Height))...)
+	s.CardSaid = sighting.Said(image.Pt(s.Width, s.Height))
+	for _, p := range s.CardSaid {
+		s.CardSays = append(s.CardSays, p.String())
+	}
 	var found *card.Found
 	if len(sighting.Cards) > 0 {
 		found = &sighting.Cards[0]
@@ -234,7 +242,9 @@ func (s *Seen) measure(img *image.RGBA, found *card.Found, subject *Subject, kno
 	if !s.Sharpness.Known {
 		blur = found.Blur()
 	}
-	s.Resolves = measure.Resolving{PxPerMM: s.Card.PxPerMM / print.Value, Blur: blur}.Words()
+	resolves := measure.Resolving{PxPerMM: s.Card.PxPerMM / print.Value, Blur: blur}.Said()
+	s.Resolves = resolves.String()
+	s.Said.Put("resolves", resolves)
 	if known.Flat {
 		nominal := card.Millimetres(subject.WidthPx / s.Card.PxPerMM)
 		scene := measure.Scene{Card: found, Pose: pose, Print: print, Above: measure.Range{From: 0, To: .7 * nominal}}
@@ -248,7 +258,7 @@ func (s *Seen) measure(img *image.RGBA, found *card.Found, subject *Subject, kno
 	}
 	for _, a := range got.Advice {
 		if a.Condition != truecolour.NeverMeasured {
-			s.LightSays = append(s.LightSays, a.Text)
+			s.LightSays, s.LightSaid = append(s.LightSays, a.Text), append(s.LightSaid, said.As(said.Words(a.Text)))
 		}
 	}
 	if got.Palette != nil {

@@ -1,8 +1,9 @@
 /** The season as the visitor may know it, read once and shared by all pages. */
 import { get, post, refusalOf, type Refused } from './api/call';
-import type { ShownMe, ShownSeason } from './api/types';
+import type { Choice, Choices, ShownMe, ShownSeason } from './api/types';
 import { daySince, takeAlong } from './field/along';
 import { comeBack, exchange, meOf, settle } from './field/code';
+import { word } from './words/said';
 import { dropTaking, held, keepPublic, keptCode, type Held, type KeptCode } from './field/keep';
 
 /** How long the server may take to answer before the page goes on without it, in milliseconds: our own judgement. */
@@ -84,7 +85,7 @@ class Season {
       if (await comeBack(now.me != null)) now = await get<ShownSeason>('/season', { tries: 1 });
       // Whoever came in under another name says so themselves: a family may share the phone.
       if (code && now.me?.name === code.name && code.season === now.code) await settle(code, now.me).catch(() => undefined);
-      this.now = now;
+      this.now = inWords(now);
       this.code = await keptCode();
       this.fault = null;
       this.away = false;
@@ -104,8 +105,14 @@ class Season {
   private async goBy(along: Held): Promise<void> {
     this.code = await keptCode();
     const now = seasonOf(along);
-    this.now = !now.me && this.code?.season === now.code ? { ...now, me: meOf(this.code) } : now;
+    this.now = inWords(!now.me && this.code?.season === now.code ? { ...now, me: meOf(this.code) } : now);
   }
+}
+
+/** inWords says what is offered for answers in the language that is spoken; what is kept on the phone stays English. */
+function inWords(s: ShownSeason): ShownSeason {
+  const choices = Object.fromEntries(Object.entries(s.choices).map(([name, list]) => [name, list.map((c: Choice) => ({ ...c, label: word(c.label), says: word(c.says) }))]));
+  return { ...s, choices: choices as unknown as Choices };
 }
 
 /** seasonOf is the season as it was taken along, with the day that it is now. */

@@ -2,6 +2,7 @@
  * Colours measured in views through the field card. Written after the Go structs of the package
  * app. Points are pixels of the original, as in measure.ts.
  */
+import { t } from '../words';
 import { post, put, readProblem } from './call';
 import type { Pixel, ShownBatch } from './measure';
 import type { ID, RecordSheet } from './types';
@@ -139,5 +140,5 @@ export const labWords = (t: ShownTone) => {
 };
 
 /** shareWords writes a part of a place: "about 70 %". */
-export const shareWords = (share: number) => (share >= 0.995 ? 'all of it' : `about ${Math.max(1, Math.round(share * 100))} %`);
+export const shareWords = (share: number) => (share >= 0.995 ? t('all of it') : t('about {n} %', { n: Math.max(1, Math.round(share * 100)) }));
 

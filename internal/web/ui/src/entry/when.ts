@@ -1,7 +1,22 @@
+import type { Role } from '../api/types';
+import { locale, t } from '../words';
+import { word } from '../words/said';
+
 /** When something was or will be, in words: the day, and the time where it is near. */
 export function momentWords(instant: string, now = new Date()): string {
-  const t = new Date(instant);
-  if (Number.isNaN(t.getTime())) return 'not known';
-  const day = t.toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: t.getFullYear() === now.getFullYear() ? undefined : 'numeric' });
-  return Math.abs(t.getTime() - now.getTime()) < 7 * 86_400_000 ? `${day}, ${t.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' })}` : day;
+  const at = new Date(instant);
+  if (Number.isNaN(at.getTime())) return t('not known');
+  const day = at.toLocaleDateString(locale, { day: 'numeric', month: 'long', year: at.getFullYear() === now.getFullYear() ? undefined : 'numeric' });
+  return Math.abs(at.getTime() - now.getTime()) < 7 * 86_400_000 ? `${day}, ${at.toLocaleTimeString(locale, { hour: '2-digit', minute: '2-digit' })}` : day;
 }
+
+const roles: Record<string, string> = { recorder: t('recorder'), leader: t('leader'), determiner: t('determiner'), coordinator: t('coordinator') };
+
+/** rolesWords says what somebody is in the season. */
+export function rolesWords(list: readonly (Role | string)[]): string {
+  const words = list.map((r) => roles[r] ?? r);
+  return locale === 'en-GB' ? words.join(' and ') : words.join(', ');
+}
+
+/** wayWords says by what somebody came in. */
+export const wayWords = (way: string): string => word(way);

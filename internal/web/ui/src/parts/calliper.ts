@@ -2,6 +2,8 @@
 // original; places on the stage are CSS pixels from its upper left corner.
 import { inOriginal, onScreen, toCard, toImage, type Pixel, type ShownFrame, type ShownPlane, type SizeCharacter } from '../api/measure';
 import { fitted, type Lie, type Size } from './zoom';
+import { t } from '../words';
+import { word } from '../words/said';
 
 /** How a view lies on the stage: the part of the original that is shown, the stage, and the zoom. */
 export interface Laid {
@@ -152,15 +154,15 @@ export function gridStep(pxPerMm: number): 1 | 5 | 10 {
 
 /** Answers to how high what is measured lies above the card, mm; below it is negative. */
 export const HEIGHTS = [
-  { name: 'level', says: 'Level with the card, within 2 mm', from: -2, to: 2 },
-  { name: 'below', says: 'Lower than the card, by up to 1 cm', from: -10, to: 0 },
-  { name: 'little', says: 'A little higher, up to 1 cm', from: 0, to: 10 },
-  { name: 'finger', says: 'About a finger’s breadth higher, 1 to 2 cm', from: 10, to: 20 },
-  { name: 'fingers', says: 'About two fingers’ breadth higher, 2 to 4 cm', from: 20, to: 40 },
-  { name: 'thumb', says: 'About as high as a thumb is long, 4 to 7 cm', from: 40, to: 70 },
-  { name: 'hand', says: 'About as high as a hand is wide, 7 to 11 cm', from: 70, to: 110 },
-  { name: 'mm', says: 'I measured it', from: 0, to: 0 },
-  { name: 'standing', says: 'It stands up, and the card lies flat', from: 0, to: 0 },
+  { name: 'level', says: t('Level with the card, within 2 mm'), from: -2, to: 2 },
+  { name: 'below', says: t('Lower than the card, by up to 1 cm'), from: -10, to: 0 },
+  { name: 'little', says: t('A little higher, up to 1 cm'), from: 0, to: 10 },
+  { name: 'finger', says: t('About a finger’s breadth higher, 1 to 2 cm'), from: 10, to: 20 },
+  { name: 'fingers', says: t('About two fingers’ breadth higher, 2 to 4 cm'), from: 20, to: 40 },
+  { name: 'thumb', says: t('About as high as a thumb is long, 4 to 7 cm'), from: 40, to: 70 },
+  { name: 'hand', says: t('About as high as a hand is wide, 7 to 11 cm'), from: 70, to: 110 },
+  { name: 'mm', says: t('I measured it'), from: 0, to: 0 },
+  { name: 'standing', says: t('It stands up, and the card lies flat'), from: 0, to: 0 },
 ] as const;
 
 /** The name of an answer in HEIGHTS; '' while nobody has answered. */
@@ -182,11 +184,11 @@ export function heightOf(from: number, to: number): Height {
 
 /** What is told of a point that was moved. */
 export function pointWords(name: string, q: Pixel): string {
-  return `${name}: ${Math.round(q.x)} across, ${Math.round(q.y)} down.`;
+  return t('{name}: {x} across, {y} down.', { name, x: Math.round(q.x), y: Math.round(q.y) });
 }
 
 /** The character as a choice: its plain label. */
-export const characterWords = (c: SizeCharacter) => (c.technical && c.technical !== c.label ? `${c.label} (${c.technical})` : c.label);
+export const characterWords = (c: SizeCharacter) => (c.technical && c.technical !== c.label ? `${word(c.label)} (${c.technical})` : word(c.label));
 
 /** Points for the attribute of an SVG line. */
 export const svgPoints = (points: Pixel[]) => points.map((p) => `${p.x.toFixed(1)},${p.y.toFixed(1)}`).join(' ');

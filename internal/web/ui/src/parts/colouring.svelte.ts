@@ -6,19 +6,20 @@ import { viewCard, type Pixel, type ShownCard, type ShownSize } from '../api/mea
 import type { ID, RecordSheet } from '../api/types';
 import { uuidv7 } from '../uuidv7';
 import { inside, pointWords, stepOf } from './calliper';
+import { t } from '../words';
 
 /** Brushes by their width on the fungus, in millimetres. */
 export const BRUSHES = [
-  { mm: 2, words: '2 mm, for a stem or gills' },
+  { mm: 2, words: t('2 mm, for a stem or gills') },
   { mm: 5, words: '5 mm' },
-  { mm: 12, words: '12 mm, for a cap' },
+  { mm: 12, words: t('12 mm, for a cap') },
 ] as const;
 
 /** What can have been done to a place first. */
 export const TREATMENTS: { treatment: Treatment; words: string }[] = [
-  { treatment: '', words: 'Nothing: it is fresh' },
-  { treatment: 'bruised', words: 'Cut, rubbed or bruised' },
-  { treatment: 'dried', words: 'Dried' },
+  { treatment: '', words: t('Nothing: it is fresh') },
+  { treatment: 'bruised', words: t('Cut, rubbed or bruised') },
+  { treatment: 'dried', words: t('Dried') },
   { treatment: 'potash', words: 'A drop of potash (KOH)' },
   { treatment: 'iron salt', words: 'A drop of iron salt (FeSO₄)' },
   { treatment: 'ammonia', words: 'A drop of ammonia' },
@@ -92,7 +93,7 @@ export class Colouring {
     if (!s) return;
     this.size = s.id;
     this.points = s.figures[0]?.points ?? [];
-    this.spoken = `The outline of ${s.label} is taken.`;
+    this.spoken = t('The outline of {label} is taken.', { label: s.label });
   }
   clear() {
     this.points = [];
@@ -107,7 +108,7 @@ export class Colouring {
     if (!f) return;
     this.clear();
     this.points = [{ x: Math.round(f.left + f.width / 2), y: Math.round(f.top + f.height / 2) }];
-    this.spoken = 'Marked in the middle. Arrows move the mark.';
+    this.spoken = t('Marked in the middle. Arrows move the mark.');
   }
 
   down(q: Pixel) {
@@ -135,7 +136,7 @@ export class Colouring {
     if (!by || !this.card || this.points.length === 0) return false;
     const frame = this.card.frame;
     this.points = this.points.map((p) => inside(frame, { x: p.x + by.x, y: p.y + by.y }));
-    this.spoken = pointWords('Mark', this.points[0]!);
+    this.spoken = pointWords(t('Mark'), this.points[0]!);
     return true;
   }
 
@@ -146,7 +147,7 @@ export class Colouring {
       this.colour = null;
       return;
     }
-    this.busy = 'Reading the colour.';
+    this.busy = t('Reading the colour.');
     try {
       const got = await tryColour(given, signal);
       if (mine !== this.asked) return;
@@ -162,12 +163,12 @@ export class Colouring {
   async save(): Promise<RecordSheet | null> {
     const given = this.given;
     if (!given || this.busy || !this.colour?.known) return null;
-    this.busy = 'Keeping it.';
+    this.busy = t('Keeping it.');
     let sheet: RecordSheet | null = null;
     try {
       sheet = await saveColour(this.id, given);
       this.clear();
-      this.spoken = 'The colour is kept.';
+      this.spoken = t('The colour is kept.');
     } catch (thrown) {
       this.refused = refusalOf(thrown).says;
     }

@@ -4,6 +4,7 @@
  */
 import type { GivenCrop } from '../api/marks';
 import type { Size } from './zoom';
+import { t } from '../words';
 
 export interface Part {
   left: number;
@@ -68,15 +69,15 @@ export const isWhole = (part: Part, full: Size): boolean =>
 export function staysWords(part: Part, full: Size): string {
   const [w, h] = [part.right - part.left, part.bottom - part.top];
   const share = (100 * w * h) / (full.width * full.height);
-  const percent = share < 1 ? 'less than 1 %' : share > 99 && share < 100 ? 'more than 99 %' : `${Math.round(share)} %`;
-  return `${w} × ${h} of ${full.width} × ${full.height} pixels, ${percent}`;
+  const percent = share < 1 ? t('less than 1 %') : share > 99 && share < 100 ? t('more than 99 %') : `${Math.round(share)} %`;
+  return t('{part} of {whole} pixels, {percent}', { part: `${w} × ${h}`, whole: `${full.width} × ${full.height}`, percent });
 }
 
 /** edgeWords says where an edge lies, for those who hear it. */
 export function edgeWords(part: Part, edge: Edge, full: Size): string {
   const from = { left: part.left, top: part.top, right: full.width - part.right, bottom: full.height - part.bottom }[edge];
-  const cut = from === 0 ? 'nothing cut away here' : `${from} pixels cut away`;
-  return `${cut}; ${part.right - part.left} by ${part.bottom - part.top} pixels stay`;
+  const cut = from === 0 ? t('nothing cut away here') : t('{n} pixels cut away', { n: String(from) });
+  return t('{cut}; {width} by {height} pixels stay', { cut, width: String(part.right - part.left), height: String(part.bottom - part.top) });
 }
 
 /** givenPart is the part as the server takes it. */

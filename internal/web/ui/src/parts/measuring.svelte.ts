@@ -7,6 +7,7 @@ import { uuidv7 } from '../uuidv7';
 import { gridStep, heightOf, inside, pointWords, spanOf, stepOf, type Height } from './calliper';
 import { leastOf, outlined, start, togetherTold, type Placed } from './placed';
 import { Placing } from './placing.svelte';
+import { t } from '../words';
 
 export class Measuring extends Placing {
   /** Why the card could not be asked for. */
@@ -200,7 +201,7 @@ export class Measuring extends Placing {
     const by = stepOf(key, shift, this.step);
     if (!by) return null;
     this.stroke = [inside(this.card.frame, { x: p.x + by.x, y: p.y + by.y })];
-    this.spoken = pointWords('The cross', this.stroke[0]!);
+    this.spoken = pointWords(t('The cross'), this.stroke[0]!);
     return Promise.resolve();
   }
   async snap(end: number) {
@@ -234,7 +235,7 @@ export class Measuring extends Placing {
   }
   private async proposed(stroke: Pixel[], rim: Pixel[], drawn = false) {
     if (stroke.length === 0 || this.busy) return;
-    this.busy = 'Looking for the edge.';
+    this.busy = t('Looking for the edge.');
     this.refused = this.spoken = '';
     try {
       const got = await proposeOutline(this.view, { stroke, ...(rim.length > 0 ? { rim } : {}) });
@@ -275,13 +276,13 @@ export class Measuring extends Placing {
   async save(): Promise<RecordSheet | null> {
     const given = this.given;
     if (!given || this.busy) return null;
-    this.busy = 'Keeping it.';
+    this.busy = t('Keeping it.');
     let sheet: RecordSheet | null = null;
     try {
       sheet = await saveSize(this.id, given);
       this.clear();
       this.steps = [];
-      this.spoken = 'The size is kept.';
+      this.spoken = t('The size is kept.');
     } catch (thrown) {
       this.refused = refusalOf(thrown).says;
     }

@@ -5,6 +5,7 @@ import type { ID } from '../api/types';
 import { uuidv7 } from '../uuidv7';
 import { handlesOf, inside, nearest, pointWords, pulled, roomFor } from './calliper';
 import { beside, byHand, leastOf, outlined, start, withoutPoint, withPoint, type Placed } from './placed';
+import { t } from '../words';
 
 /** What a step is taken back to. */
 interface Step {
@@ -91,7 +92,7 @@ export class Placing {
     this.refused = this.series = '';
     this.chosen = -1;
     this.changed = true;
-    this.spoken = 'The last step is taken back.';
+    this.spoken = t('The last step is taken back.');
   }
   /** Leaves the last step out: nothing came of it. */
   protected forget() {
@@ -102,7 +103,7 @@ export class Placing {
     this.chosen = -1;
     this.others = [...this.others, this.now];
     this.now = start();
-    this.spoken = `Fruitbody ${this.others.length + 1}: place its points.`;
+    this.spoken = t('Fruitbody {n}: place its points.', { n: this.others.length + 1 });
   }
 
   /** Lays the points, or a place to tap, in the middle: a start for the keyboard. */
@@ -114,14 +115,14 @@ export class Placing {
     if (this.outlines) {
       this.stroke = [c];
       this.seeded = true;
-      this.spoken = 'A cross is laid in the middle: move it into the fruitbody by arrows, then press Enter for its outline.';
+      this.spoken = t('A cross is laid in the middle: move it into the fruitbody by arrows, then press Enter for its outline.');
       return;
     }
     this.remember();
     const points = this.tool === 'curve' ? [-r, 0, r].map((d) => ({ x: c.x + d, y: c.y })) : [-r, r].map((d) => ({ x: c.x + d, y: c.y }));
     this.now = { ...start(), points, placing: points.map(() => this.hand) };
     this.changed = true;
-    this.spoken = 'Laid in the middle. Tab goes from point to point, arrows move it.';
+    this.spoken = t('Laid in the middle. Tab goes from point to point, arrows move it.');
   }
   /** Lays a ring round the cross, or in the middle, to be fitted by hand where no outline can be proposed. */
   layRing() {
@@ -151,14 +152,14 @@ export class Placing {
     const at = this.handles[handle];
     const left = at === undefined ? null : withoutPoint(this.now, at, this.handles, this.outlines);
     if (!left) {
-      this.spoken = 'No point can be taken away: too few would be left.';
+      this.spoken = t('No point can be taken away: too few would be left.');
       return;
     }
     this.remember();
     this.now = left;
     this.chosen = -1;
     this.changed = true;
-    this.spoken = this.outlines ? 'The point is taken away: the line runs straight there.' : `The point is taken away; ${left.points.length} are left.`;
+    this.spoken = this.outlines ? t('The point is taken away: the line runs straight there.') : t('The point is taken away; {n} are left.', { n: left.points.length });
   }
   protected add(q: Pixel) {
     this.now = { ...this.now, points: [...this.now.points, q], placing: [...this.now.placing, this.hand] };
@@ -206,9 +207,9 @@ export class Placing {
     this.now = { ...this.now, points, placing, rim: [...new Set([...this.now.rim, i])] };
   }
   nameOf(handle: number) {
-    if (this.outlines) return `Point ${handle + 1} of the outline`;
-    if (this.tool === 'curve') return `Point ${handle + 1} of the curve`;
-    return handle === 0 ? 'First end' : 'Second end';
+    if (this.outlines) return t('Point {n} of the outline', { n: handle + 1 });
+    if (this.tool === 'curve') return t('Point {n} of the curve', { n: handle + 1 });
+    return handle === 0 ? t('First end') : t('Second end');
   }
   protected tell(handle: number) {
     const p = this.now.points[this.handles[handle] ?? -1];

@@ -1,4 +1,5 @@
 /** Scale bars, and views laid at one scale. Lengths on the screen are CSS pixels. */
+import { t } from '../words';
 import { fitted, type Size } from './zoom';
 
 /** A scale bar: its length in millimetres and on the screen, and its words. */
@@ -21,7 +22,7 @@ export function barFor(pxPerMm: number, most: number): Bar | null {
 /** barSaid names the scale bar at the end of the name of a button that shows one; "" where there is none. */
 export function barSaid(pxPerMm: number, most: number): string {
   const bar = barFor(pxPerMm, most);
-  return bar ? `. Scale bar: ${bar.words}` : '';
+  return bar ? `. ${t('Scale bar:')} ${bar.words}` : '';
 }
 
 /** shownScale is how many pixels of the screen show a millimetre of a picture that is laid whole into a frame; 0 without a scale. */

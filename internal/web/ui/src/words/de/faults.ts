@@ -193,4 +193,7 @@ export default {
   '{1}: a blank is {2}, {3} or {4} and has no answer beside it': '{1}: Keine Antwort heißt {2}, {3} oder {4}, und daneben steht nichts',
   '{1}: a size or its uncertainty can\'t be less than nothing': '{1}: Eine Größe oder ihre Unsicherheit kann nicht kleiner als nichts sein',
   '{1}: save it as JPEG and send that': '{1}: Speicher es als JPEG, und schick das',
+  'nothing finer than a centimetre can be seen here: come closer': 'nichts Feineres als ein Zentimeter ist hier zu sehen: Komm näher',
+  'nothing finer than {1} mm can be seen here: come closer': 'nichts Feineres als {1} mm ist hier zu sehen: Komm näher',
+  'pores finer than {1} per mm can\'t be seen here: come closer': 'Poren feiner als {1} je mm sind hier nicht zu sehen: Komm näher',
 };

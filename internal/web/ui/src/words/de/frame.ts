@@ -19,4 +19,6 @@ export default {
   'The server could not do this ({status}). Try again in a moment.': 'Der Server konnte das nicht tun ({status}). Versuch es gleich noch einmal.',
   'Something went wrong in this page. Load it again; what you entered is kept.': 'Auf dieser Seite ist etwas schiefgegangen. Lade sie neu; was du eingegeben hast, ist noch da.',
   'Language': 'Sprache',
+  'all of it': 'alles davon',
+  'about {n} %': 'etwa {n} %',
 };

@@ -3,6 +3,7 @@ import frame from './frame';
 import entry from './entry';
 import field from './field';
 import parts from './parts';
+import large from './large';
 import record from './record';
 import daybook from './daybook';
 import advice from './advice';
@@ -13,4 +14,4 @@ import states from './states';
 import definitions from './definitions';
 import spot from './spot';
 
-export default { ...frame, ...entry, ...field, ...parts, ...record, ...daybook, ...advice, ...said, ...faults, ...characters, ...states, ...definitions, ...spot } as Record<string, string>;
+export default { ...frame, ...entry, ...field, ...parts, ...large, ...record, ...daybook, ...advice, ...said, ...faults, ...characters, ...states, ...definitions, ...spot } as Record<string, string>;

@@ -193,4 +193,7 @@ export default {
   '{1}: a blank is {2}, {3} or {4} and has no answer beside it': '{1} : un blanc est {2}, {3} ou {4}, sans réponse à côté',
   '{1}: a size or its uncertainty can\'t be less than nothing': '{1} : une taille ou son incertitude ne peut être moins que rien',
   '{1}: save it as JPEG and send that': '{1} : enregistrez-le en JPEG et envoyez cela',
+  'nothing finer than a centimetre can be seen here: come closer': 'rien de plus fin qu’un centimètre n’est visible ici : approchez-vous',
+  'nothing finer than {1} mm can be seen here: come closer': 'rien de plus fin que {1} mm n’est visible ici : approchez-vous',
+  'pores finer than {1} per mm can\'t be seen here: come closer': 'des pores plus fins que {1} par mm ne se voient pas ici : approchez-vous',
 };

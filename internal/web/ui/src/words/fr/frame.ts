@@ -19,4 +19,6 @@ export default {
   'The server could not do this ({status}). Try again in a moment.': 'Le serveur n’a pas pu le faire ({status}). Réessayez dans un instant.',
   'Something went wrong in this page. Load it again; what you entered is kept.': 'Quelque chose s’est mal passé sur cette page. Rechargez-la ; ce que vous avez saisi est gardé.',
   'Language': 'Langue',
+  'all of it': 'tout',
+  'about {n} %': 'environ {n} %',
 };
