@@ -59,9 +59,13 @@ export const toLeft = language === 'en-XB';
 
 /** t says a sentence with its values. */
 export function t(message: string, values?: Values): string {
-  if (language === 'en-XA' || language === 'en-XB') return format(locale, pseudo(message), values);
+  if (language === 'en-XA' || language === 'en-XB') return format(locale, pseudo(message), toLeft ? apart(values) : values);
   return format(locale, catalogue?.[message] ?? message, values);
 }
+
+/** apart keeps texts that are put in from turning what stands round them, where that is written from right to left. */
+const apart = (values: Values | undefined): Values | undefined =>
+  values && Object.fromEntries(Object.entries(values).map(([name, v]) => [name, typeof v === 'string' ? `\u2068${v}\u2069` : v]));
 
 /** m marks a sentence that is said elsewhere by t. */
 export const m = (message: string): string => message;
