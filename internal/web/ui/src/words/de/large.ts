@@ -130,7 +130,6 @@ export default {
   'A size is not kept yet': 'Eine Größe ist noch nicht behalten',
   'points are placed, but it is not known yet how large it is': 'Punkte sind gesetzt, aber wie groß es ist, weiß man noch nicht',
   'Go on measuring to say what lacks, such as how high it is above the card.': 'Miss weiter, und sag, was fehlt, etwa wie hoch es über der Karte ist.',
-  'Keep it': 'Behalten',
   'Go on measuring': 'Weiter messen',
   'Throw it away': 'Wegwerfen',
   'Level with the card, within 2 mm': 'Auf Höhe der Karte, innerhalb von 2 mm',

@@ -130,7 +130,6 @@ export default {
   'A size is not kept yet': 'Une taille n’est pas encore gardée',
   'points are placed, but it is not known yet how large it is': 'des points sont placés, mais on ne sait pas encore la taille',
   'Go on measuring to say what lacks, such as how high it is above the card.': 'Continuez à mesurer pour dire ce qui manque, par exemple la hauteur au-dessus de la carte.',
-  'Keep it': 'La garder',
   'Go on measuring': 'Continuer à mesurer',
   'Throw it away': 'La jeter',
   'Level with the card, within 2 mm': 'Au niveau de la carte, à 2 mm près',
