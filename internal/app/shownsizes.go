@@ -28,7 +28,7 @@ func (l *ledger) sizesFor(v Viewer, f *find) []trug.Measurement {
 
 func (l *ledger) shownSize(v Viewer, m trug.Measurement) ShownSize {
 	s := ShownSize{ID: m.ID, View: m.ViewID, Kind: m.Kind, Character: m.Character, Label: sizeLabel(m), AboveFrom: float64(m.AboveFrom), AboveTo: float64(m.AboveTo),
-		Print: ShownPrint{m.PrintScale, m.PrintU, m.PrintHow, printWords[m.PrintHow]}, By: l.person(m.By)}
+		Print: ShownPrint{m.PrintScale, m.PrintU, m.PrintHow, string(printWords[m.PrintHow])}, By: l.person(m.By)}
 	if f := l.finds[m.RecordID]; f != nil {
 		s.May = l.mayChange(v, f, m)
 	}

@@ -83,7 +83,7 @@ type ShownPrint struct {
 	Says  string        `json:"says"`
 }
 
-var printWords = map[trug.PrintHow]string{
+var printWords = map[trug.PrintHow]said.Words{
 	trug.PrintTrue:     "The card is known to be true to size.",
 	trug.PrintMeasured: "The card's size is known by the control line of its printing.",
 	trug.PrintUnknown:  "Nobody has measured the control line of this printing, so that the card may have been printed at 92 to 101 %: measure the line of 100 mm below the cards and type it in.",

@@ -137,7 +137,7 @@ func (l *ledger) tellCard(s *ShownCard, c trug.FoundCard) error {
 	if c.BatchKnown {
 		s.Batch = &c.Batch
 	}
-	s.Print = ShownPrint{scale.Value, scale.U, how, printWords[how]}
+	s.Print = ShownPrint{scale.Value, scale.U, how, string(printWords[how])}
 	for _, at := range []card.Spot{{}, {X: k.Width}, {X: k.Width, Y: k.Height}, {Y: k.Height}} {
 		if q := plane.ToImage(at); !math.IsNaN(q.X + q.Y) {
 			s.Edge = append(s.Edge, q)

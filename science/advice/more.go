@@ -1,6 +1,10 @@
 package advice
 
-import "slices"
+import (
+	"slices"
+
+	"trug/science/said"
+)
 
 // Leave says what people may be asked to do to a find where it stands: by the
 // rules of the site, the permission and the species. What nobody knows counts as
@@ -70,7 +74,7 @@ func Next(t Told, most int) []Advice {
 	g := OfForm(t.Form)
 	why := with(whyFour)
 	if g.Name != "" {
-		why = with(whyGroup, "group", lower(g.Name))
+		why = said.As(whyGroup, "group", said.As(said.Words(lower(g.Name))))
 	}
 	for _, k := range g.Needed {
 		add(k, why)

@@ -78,6 +78,9 @@ const (
 func Sentences() []string {
 	out := []string{saysSmall, saysDark, saysLight, saysCutOff, saysNotSeen, saysBlurred, saysFar, saysFocus, saysCardAway,
 		whySmall, whyDark, whyLight, whyLit, whyCutOff, whyNotSeen, whyBlurred, whyMoved, whyFar, whyFocus, whyNoCard, whyCardAway, whyCard, whyRing, whyFour, whyGroup}
+	for name := range groups() {
+		out = append(out, lower(name))
+	}
 	for _, s := range asks {
 		out = append(out, s)
 	}

@@ -2,7 +2,7 @@
  * Colours measured in views through the field card. Written after the Go structs of the package
  * app. Points are pixels of the original, as in measure.ts.
  */
-import { t } from '../words';
+import { language, t } from '../words';
 import { post, put, readProblem } from './call';
 import type { Pixel, ShownBatch } from './measure';
 import type { ID, RecordSheet } from './types';
@@ -142,3 +142,19 @@ export const labWords = (t: ShownTone) => {
 /** shareWords writes a part of a place: "about 70 %". */
 export const shareWords = (share: number) => (share >= 0.995 ? t('all of it') : t('about {n} %', { n: Math.max(1, Math.round(share * 100)) }));
 
+
+const zones: Record<string, string> = { centre: t('centre'), 'middle zone': t('middle zone'), rim: t('rim'), 'here and there': t('here and there'), 'all over': t('all over') };
+const changes: Record<string, string> = {
+  'hardly changed': t('hardly changed'), 'no change that can be told from the uncertainty': t('no change that can be told from the uncertainty'), slightly: t('slightly'), clearly: t('clearly'), strongly: t('strongly'),
+  lighter: t('lighter'), darker: t('darker'), 'more vivid': t('more vivid'), duller: t('duller'), redder: t('redder'), yellower: t('yellower'), greener: t('greener'), bluer: t('bluer'), 'more purple': t('more purple'),
+};
+
+/** whereWords says where on the fungus a colour sits: "the rim", "centre and middle zone". */
+export const whereWords = (where: string): string => (language === 'en' ? where : where.split(' and ').map((z) => zones[z] ?? z).join(', '));
+
+/** changeWords says what became of a colour: "clearly darker and bluer". */
+export function changeWords(words: string): string {
+  if (language === 'en' || changes[words]) return changes[words] ?? words;
+  const [much, ...ways] = words.split(' ');
+  return `${changes[much!] ?? much} ${ways.join(' ').split(' and ').map((w) => changes[w] ?? w).join(', ')}`;
+}

@@ -170,4 +170,5 @@ export default {
   'Only these numbers are kept; nobody is followed.': 'Nur diese Zahlen werden behalten; niemand wird verfolgt.',
   'Your count is kept on this phone and sent in reach.': 'Deine Zählung liegt auf diesem Telefon und wird mit Netz geschickt.',
   'This browser keeps nothing: write the number down.': 'Dieser Browser hebt nichts auf: Schreib die Zahl auf.',
+  '{label}, from {n, plural, one {# view} other {# views}} together:': '{label}, aus {n, plural, one {# Ansicht} other {# Ansichten}} zusammen:',
 };

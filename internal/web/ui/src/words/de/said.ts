@@ -399,4 +399,9 @@ export default {
   'There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer.': 'Im Bild sind Quadrate, die wie Marken aussehen, aber keine, die als unsere zu lesen ist: Leg unsere eigene Karte hin, ganz und scharf, und fotografier noch einmal von näher.',
   'There are tags in the view that don\'t belong to the card: keep other cards and boxes with tags out of it.': 'Im Bild sind Marken, die nicht zur Karte gehören: Lass andere Karten und Schachteln mit Marken weg.',
   'There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again.': 'Im Bild sind Marken, aber von keiner bekannten Karte: Druck eine Karte mit `trug card`, und nimm das Foto noch einmal auf.',
+  'Nobody has measured the control line of this printing, so that the card may have been printed at 92 to 101 %: measure the line of 100 mm below the cards and type it in.': 'Niemand hat die Kontrolllinie dieses Drucks gemessen, darum kann die Karte mit 92 bis 101 % gedruckt sein: Miss die Linie von 100 mm unter den Karten, und tipp sie ein.',
+  'The card is known to be true to size.': 'Die Karte ist bekannt dafür, dass ihre Größe stimmt.',
+  'The card is of a printing that is not listed in this season, so that it may have been printed at 92 to 101 %.': 'Die Karte ist aus einem Druck, der in dieser Saison nicht aufgeführt ist, darum kann sie mit 92 bis 101 % gedruckt sein.',
+  'The card\'s size is known by the control line of its printing.': 'Die Größe der Karte ist durch die Kontrolllinie ihres Drucks bekannt.',
+  'The tags that are seen don\'t tell which printing the card is of, so that it may have been printed at 92 to 101 %.': 'Die Marken, die zu sehen sind, sagen nicht, aus welchem Druck die Karte ist, darum kann sie mit 92 bis 101 % gedruckt sein.',
 };

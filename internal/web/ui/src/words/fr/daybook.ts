@@ -170,4 +170,5 @@ export default {
   'Only these numbers are kept; nobody is followed.': 'Seuls ces nombres sont gardés ; personne n’est suivi.',
   'Your count is kept on this phone and sent in reach.': 'Votre compte est gardé sur ce téléphone et partira avec du réseau.',
   'This browser keeps nothing: write the number down.': 'Ce navigateur ne garde rien : notez le nombre.',
+  '{label}, from {n, plural, one {# view} other {# views}} together:': '{label}, d’après {n, plural, one {# vue} other {# vues}} ensemble :',
 };

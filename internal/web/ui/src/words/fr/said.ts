@@ -399,4 +399,9 @@ export default {
   'There are squares in the view that look like tags, but none that can be read as ours: lay our own card there, whole and sharp, and take the photograph again from nearer.': 'Il y a dans la vue des carrés qui ressemblent à des marques, mais aucun qui se lise comme nôtre : posez notre propre carte, entière et nette, et reprenez la photo de plus près.',
   'There are tags in the view that don\'t belong to the card: keep other cards and boxes with tags out of it.': 'Il y a dans la vue des marques qui ne sont pas de la carte : écartez les autres cartes et boîtes à marques.',
   'There are tags in the view, but of no card that is known: print a card with `trug card` and take the photograph again.': 'Il y a des marques dans la vue, mais d’aucune carte connue : imprimez une carte avec `trug card` et reprenez la photo.',
+  'Nobody has measured the control line of this printing, so that the card may have been printed at 92 to 101 %: measure the line of 100 mm below the cards and type it in.': 'Personne n’a mesuré la ligne de contrôle de ce tirage ; la carte peut donc être imprimée de 92 à 101 % : mesurez la ligne de 100 mm sous les cartes et saisissez-la.',
+  'The card is known to be true to size.': 'La carte est connue pour être à la bonne taille.',
+  'The card is of a printing that is not listed in this season, so that it may have been printed at 92 to 101 %.': 'La carte est d’un tirage qui ne figure pas dans cette saison ; elle peut donc être imprimée de 92 à 101 %.',
+  'The card\'s size is known by the control line of its printing.': 'La taille de la carte est connue par la ligne de contrôle de son tirage.',
+  'The tags that are seen don\'t tell which printing the card is of, so that it may have been printed at 92 to 101 %.': 'Les marques visibles ne disent pas de quel tirage est la carte ; elle peut donc être imprimée de 92 à 101 %.',
 };
