@@ -122,7 +122,8 @@ func subject(s view.Seen, kind Kind, title string) (out []Advice) {
 	case sh.BehindPx > 0 && sh.BehindPx < .6*sh.BlurPx:
 		return append(out, tells(Focus, true, with(saysFocus, "view", title), with(whyFocus, "blur", pixels(sh.BehindPx)), why))
 	}
-	return append(out, tells(Blurred, true, with(saysBlurred, "view", title), why))
+	// No direction is smeared more than others: a steadier hand would not mend it.
+	return append(out, tells(Blurred, true, with(saysSoft, "view", title), why))
 }
 
 // onCard says what is wrong with the card.

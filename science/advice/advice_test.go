@@ -66,6 +66,11 @@ func TestRules(t *testing.T) {
 	}
 	s := well()
 	soft(&s)
+	// A steadier hand is asked for only where the hand was the cause.
+	if got := Of(s, Underneath)[0]; got.Text != "Underside is blurred: tap on the fungus on the screen, wait a moment, and take it again; step back a little if it stays so." || !got.Again {
+		t.Errorf("%+v", got)
+	}
+	s.Sharpness.Moved = true
 	if got := Of(s, Underneath)[0]; got.Text != "Underside is blurred: take it again, hold the phone with both hands." || !got.Again {
 		t.Errorf("%+v", got)
 	}

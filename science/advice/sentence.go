@@ -48,6 +48,7 @@ const (
 	saysCutOff   = "{view} runs out of the picture: step back a little, so that all of it is in."
 	saysNotSeen  = "The fungus could not be told from what lies round it: look whether it is in the middle and sharp."
 	saysBlurred  = "{view} is blurred: take it again, hold the phone with both hands."
+	saysSoft     = "{view} is blurred: tap on the fungus on the screen, wait a moment, and take it again; step back a little if it stays so."
 	saysFar      = "{view} is too far away: come closer, until the fungus fills half of the picture."
 	saysFocus    = "{view} is out of focus: tap on the fungus on the screen, wait a moment, and take it again."
 	saysCardAway = "The card lies above or below the cap: lay it level with the rim."
@@ -76,7 +77,7 @@ const (
 // Sentences are the words of all sentences of this package, in no given order.
 // What is said of card and light comes from the packages that look at them.
 func Sentences() []string {
-	out := []string{saysSmall, saysDark, saysLight, saysCutOff, saysNotSeen, saysBlurred, saysFar, saysFocus, saysCardAway,
+	out := []string{saysSmall, saysDark, saysLight, saysCutOff, saysNotSeen, saysBlurred, saysSoft, saysFar, saysFocus, saysCardAway,
 		whySmall, whyDark, whyLight, whyLit, whyCutOff, whyNotSeen, whyBlurred, whyMoved, whyFar, whyFocus, whyNoCard, whyCardAway, whyCard, whyRing, whyFour, whyGroup}
 	for name := range groups() {
 		out = append(out, lower(name))

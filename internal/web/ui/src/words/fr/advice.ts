@@ -32,6 +32,7 @@ export default {
   '{share} % of the fungus is black in the picture.': '{share} % du champignon est noir sur l’image.',
   '{share} % of the fungus is blown out to white.': '{share} % du champignon est brûlé, tout blanc.',
   '{view} is blurred: take it again, hold the phone with both hands.': '{view} : la vue est floue. Reprenez-la, en tenant le téléphone à deux mains.',
+  '{view} is blurred: tap on the fungus on the screen, wait a moment, and take it again; step back a little if it stays so.': '{view} : la vue est floue. Touchez le champignon sur l’écran, attendez un instant, et reprenez la vue ; si elle reste floue, reculez un peu.',
   '{view} is out of focus: tap on the fungus on the screen, wait a moment, and take it again.': '{view} : la mise au point est ailleurs. Touchez le champignon sur l’écran, attendez un instant, et reprenez la vue.',
   '{view} is too dark: take it again with more light on it, and hold the phone still.': '{view} : la vue est trop sombre. Reprenez-la avec plus de lumière, sans bouger le téléphone.',
   '{view} is too far away: come closer, until the fungus fills half of the picture.': '{view} : la vue est prise de trop loin. Approchez-vous, jusqu’à ce que le champignon remplisse la moitié de l’image.',
