@@ -192,14 +192,17 @@ func (x KeptExport) writeRecords(w io.Writer) error {
 		if r.Place != nil {
 			writePosition(&at, *r.Place)
 		}
-		uncertainty := ""
+		uncertainty, garden := "", ""
+		if r.Garden {
+			garden = "yes"
+		}
 		if at.Uncertainty > 0 {
 			uncertainty = fmt.Sprintf("%g", at.Uncertainty)
 		}
 		rows = append(rows, []string{r.Number, string(r.Found.Date), r.Found.Time, at.Decimal, uncertainty, r.FieldName.Name,
-			cmp.Or(x.l.shownName(Viewer{Season: x.l.season.ID, Person: &x.person}, f).Name, ""), r.Form, r.Substrate, r.Host, r.Habit, r.Smell, r.Remarks})
+			cmp.Or(x.l.shownName(Viewer{Season: x.l.season.ID, Person: &x.person}, f).Name, ""), r.Form, r.Substrate, r.Host, r.Habit, r.Smell, r.Remarks, garden})
 	}
-	return table(w, []string{"number", "day", "time", "place", "uncertainty_m", "field_name", "name", "form", "substrate", "host", "habit", "smell", "remarks"}, rows)
+	return table(w, []string{"number", "day", "time", "place", "uncertainty_m", "field_name", "name", "form", "substrate", "host", "habit", "smell", "remarks", "own_garden"}, rows)
 }
 
 func (x KeptExport) writePhotographs(w io.Writer) error {

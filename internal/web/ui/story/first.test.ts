@@ -22,6 +22,7 @@ describe('a first find is taught', () => {
   let program: Serving;
   let address = '';
   let code = '';
+  let garden = '';
   let context: BrowserContext;
   let page: Page;
   const wrong: string[] = [];
@@ -141,6 +142,8 @@ describe('a first find is taught', () => {
     await on('Next', 'Where did you find it?');
     await page.getByRole('button', { name: 'Use where I am now' }).click();
     await page.getByText('Where you were:').waitFor();
+    await page.getByRole('checkbox', { name: 'This is our own garden' }).check();
+    await pause('first-where');
     await on('Next', 'Keep your first find');
     await pause('first-keep');
     await page.getByRole('button', { name: 'Keep it', exact: true }).click();
@@ -157,6 +160,9 @@ describe('a first find is taught', () => {
     expect(book.finds.map((f) => f.has)).toEqual([['top', 'side', 'underneath', 'surroundings']]);
     const questions = await ask<{ group: string; answered: unknown[] }>(page, 'GET', `/records/${book.finds[0]!.id}/questions`);
     expect([questions.group, questions.answered.length]).toEqual(['Mushroom with gills', 1]);
+    garden = book.finds[0]!.id;
+    const sheet = await ask<{ place: { garden?: boolean; known: boolean } }>(page, 'GET', `/records/${garden}`);
+    expect([sheet.place.garden, sheet.place.known]).toEqual([true, true]);
     // From now on the plain form comes first; to be shown again is a link.
     await page.getByRole('link', { name: 'New record' }).waitFor();
     await page.getByRole('link', { name: /show me again/ }).click();
@@ -183,6 +189,8 @@ describe('a first find is taught', () => {
     await plain.getByRole('button', { name: 'Come in' }).click();
     await plain.getByRole('heading', { name: 'Daybook' }).waitFor();
     expect(await plain.evaluate('isSecureContext')).toBe(false);
+    // A garden of somebody else's is not there for another recorder.
+    expect(await plain.evaluate((id) => fetch(`/api/records/${id}`).then((r) => r.status), garden)).toBe(404);
     await plain.goto(`${name}/new`);
     await plain.getByRole('heading', { name: 'Top' }).waitFor();
     await plain.context().setOffline(true);
