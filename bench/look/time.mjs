@@ -132,8 +132,18 @@ try {
   await browser.close();
   server.close();
   rmSync(scratch, { recursive: true });
-  await new Promise((over) => setTimeout(over, 300));
-  for (const g of groups) rmdirSync(g);
+  for (const g of groups) await emptied(g);
+}
+
+/** emptied takes a control group away as soon as the last of Chromium's processes has ended. */
+async function emptied(group) {
+  for (let tries = 50; tries > 0; tries--) {
+    try {
+      return rmdirSync(group);
+    } catch {
+      await new Promise((over) => setTimeout(over, 200));
+    }
+  }
 }
 
 /** time looks over a photograph as its top. */

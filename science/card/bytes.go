@@ -63,8 +63,57 @@ func halveRow(d, a, b []uint8) {
 
 // greyRow is the luma of a row of pixels (ITU-R BT.601, as in JPEG).
 func greyRow(d, row []uint8) {
-	for x := range d {
-		v := binary.LittleEndian.Uint32(row[4*x:])
-		d[x] = uint8((19595*(v&0xff) + 38470*(v>>8&0xff) + 7471*(v>>16&0xff) + 1<<15) >> 16)
+	x := 0
+	for ; x+4 <= len(d); x += 4 {
+		u, v := lumas(load8(row[4*x:])), lumas(load8(row[4*x+8:]))
+		binary.LittleEndian.PutUint32(d[x:], uint32(u&0xff|u>>32<<8|v&0xff<<16|v>>32<<24))
 	}
+	for ; x < len(d); x++ {
+		d[x] = uint8(lumas(uint64(binary.LittleEndian.Uint32(row[4*x:]))))
+	}
+}
+
+// lumas are those of two pixels, in the lower byte of either half.
+func lumas(v uint64) uint64 {
+	const lowest = 0x000000ff000000ff
+	return (v&lowest*19595 + v>>8&lowest*38470 + v>>16&lowest*7471 + 0x0000800000008000) >> 16 & lowest
+}
+
+// extremesOfThree are the least of three rows' values, and the greatest of three
+// others'.
+func extremesOfThree(lo, hi []uint8, a, b [3][]uint8) {
+	x := 0
+	for ; x+8 <= len(lo); x += 8 {
+		p, _ := sorted(load8(a[0][x:]), load8(a[1][x:]))
+		p, _ = sorted(p, load8(a[2][x:]))
+		_, q := sorted(load8(b[0][x:]), load8(b[1][x:]))
+		_, q = sorted(q, load8(b[2][x:]))
+		binary.LittleEndian.PutUint64(lo[x:], p)
+		binary.LittleEndian.PutUint64(hi[x:], q)
+	}
+	for ; x < len(lo); x++ {
+		lo[x], hi[x] = min(a[0][x], a[1][x], a[2][x]), max(b[0][x], b[1][x], b[2][x])
+	}
+}
+
+// tentRow smooths a row by a tent of three by three, from the rows above, of and
+// below it, which begin a pixel before.
+func tentRow(d, a, b, c []uint8) {
+	x := 0
+	for ; x+8 <= len(d); x += 8 {
+		even, odd := tent(a[x:], b[x:], c[x:], 0), tent(a[x:], b[x:], c[x:], 8)
+		binary.LittleEndian.PutUint64(d[x:], even|odd<<8)
+	}
+	for ; x < len(d); x++ {
+		sum := uint(a[x]) + uint(a[x+2]) + uint(c[x]) + uint(c[x+2]) + 2*(uint(a[x+1])+uint(b[x])+uint(b[x+2])+uint(c[x+1])) + 4*uint(b[x+1])
+		d[x] = uint8((sum + 8) >> 4)
+	}
+}
+
+// tent is the smoothed light of every other of eight pixels, from a bit on.
+func tent(a, b, c []uint8, from uint) uint64 {
+	of := func(p []uint8) uint64 { return load8(p) >> from & evens }
+	corners := of(a) + of(a[2:]) + of(c) + of(c[2:])
+	sides := of(a[1:]) + of(b) + of(b[2:]) + of(c[1:])
+	return (corners + 2*sides + 4*of(b[1:]) + 0x0008000800080008) >> 4 & evens
 }

@@ -59,3 +59,68 @@ func TestHalving(t *testing.T) {
 		}
 	}
 }
+
+func TestTentAndLuma(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 8))
+	for range 300 {
+		w := 1 + r.IntN(40)
+		rows := make([][]uint8, 3)
+		for i := range rows {
+			rows[i] = make([]uint8, w+2)
+			for x := range rows[i] {
+				rows[i][x] = uint8(r.UintN(256))
+			}
+		}
+		got := make([]uint8, w)
+		tentRow(got, rows[0], rows[1], rows[2])
+		for x := range got {
+			sum := uint(8)
+			for i, k := range [3]uint{1, 2, 1} {
+				sum += k * (uint(rows[i][x]) + 2*uint(rows[i][x+1]) + uint(rows[i][x+2]))
+			}
+			if got[x] != uint8(sum>>4) {
+				t.Fatalf("%d pixels: smoothed at %d is %d, want %d", w, x, got[x], sum>>4)
+			}
+		}
+		px := make([]uint8, 4*w)
+		for i := range px {
+			px[i] = uint8(r.UintN(256))
+		}
+		greyRow(got, px)
+		for x := range got {
+			if want := uint8((19595*uint(px[4*x]) + 38470*uint(px[4*x+1]) + 7471*uint(px[4*x+2]) + 1<<15) >> 16); got[x] != want {
+				t.Fatalf("%d pixels: luma at %d is %d, want %d", w, x, got[x], want)
+			}
+		}
+	}
+}
+
+// The extremes near a tile are those of all pixels of the tiles round it.
+func TestExtremesNearby(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	for range 60 {
+		w, h := 1+r.IntN(90), 1+r.IntN(70)
+		l := level{pix: make([]uint8, w*h), stride: w, w: w, h: h}
+		for i := range l.pix {
+			l.pix[i] = uint8(r.UintN(256))
+		}
+		var e extremes
+		e.measure(&l)
+		for i := range e.w * e.h {
+			for _, c := range []struct {
+				r      int
+				lo, hi uint8
+			}{{0, e.lo[i], e.hi[i]}, {nearby, e.nearLo[i], e.nearHi[i]}, {afar, e.farLo[i], e.farHi[i]}} {
+				lo, hi := uint8(255), uint8(0)
+				for y := max((i/e.w-c.r)*tile, 0); y < min((i/e.w+c.r+1)*tile, h); y++ {
+					for x := max((i%e.w-c.r)*tile, 0); x < min((i%e.w+c.r+1)*tile, w); x++ {
+						lo, hi = min(lo, l.pix[y*w+x]), max(hi, l.pix[y*w+x])
+					}
+				}
+				if lo != c.lo || hi != c.hi {
+					t.Fatalf("%d by %d, tile %d, %d round it: %d to %d, want %d to %d", w, h, i, c.r, c.lo, c.hi, lo, hi)
+				}
+			}
+		}
+	}
+}

@@ -126,13 +126,7 @@ func (l *level) part(x0, y0, x1, y1 int, buf []uint8) (out level, ok bool) {
 	for y := range h {
 		a, b, c := l.pix[(y0+y-1)*l.stride+x0-1:], l.pix[(y0+y)*l.stride+x0-1:], l.pix[(y0+y+1)*l.stride+x0-1:]
 		a, b, c = a[:w+2], b[:w+2], c[:w+2]
-		d := out.pix[y*w:][:w]
-		left, mid := uint(a[0])+2*uint(b[0])+uint(c[0]), uint(a[1])+2*uint(b[1])+uint(c[1])
-		for x := range d {
-			right := uint(a[x+2]) + 2*uint(b[x+2]) + uint(c[x+2])
-			d[x] = uint8((left + 2*mid + right + 8) >> 4)
-			left, mid = mid, right
-		}
+		tentRow(out.pix[y*w:][:w], a, b, c)
 	}
 	return out, true
 }

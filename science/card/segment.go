@@ -83,22 +83,23 @@ func (e *extremes) spread(lo, hi, outLo, outHi []uint8, d int) {
 	for y := range e.h {
 		a, b := lo[y*e.w:][:e.w], hi[y*e.w:][:e.w]
 		u, v := e.scratch[y*e.w:][:e.w], e.scratch2[y*e.w:][:e.w]
-		for x := range a {
-			l, r := max(x-d, 0), min(x+d, len(a)-1)
+		inside := max(e.w-2*d, 0)
+		if inside > 0 {
+			extremesOfThree(u[d:d+inside], v[d:d+inside], [3][]uint8{a, a[d:], a[2*d:]}, [3][]uint8{b, b[d:], b[2*d:]})
+		}
+		// Near the ends, where that at the end stands for what lies beyond.
+		for x := 0; x < e.w; x++ {
+			if x == d && inside > 0 {
+				x += inside
+			}
+			l, r := max(x-d, 0), min(x+d, e.w-1)
 			u[x], v[x] = min(a[x], a[l], a[r]), max(b[x], b[l], b[r])
 		}
 	}
 	for y := range e.h {
-		up, down := max(y-d, 0)*e.w, min(y+d, e.h-1)*e.w
-		u, v := outLo[y*e.w:][:e.w], outHi[y*e.w:][:e.w]
-		a, b, c := e.scratch[y*e.w:][:len(u)], e.scratch[up:][:len(u)], e.scratch[down:][:len(u)]
-		for x := range u {
-			u[x] = min(a[x], b[x], c[x])
-		}
-		a, b, c = e.scratch2[y*e.w:][:len(v)], e.scratch2[up:][:len(v)], e.scratch2[down:][:len(v)]
-		for x := range v {
-			v[x] = max(a[x], b[x], c[x])
-		}
+		up, here, down := max(y-d, 0)*e.w, y*e.w, min(y+d, e.h-1)*e.w
+		rows := func(s []uint8) [3][]uint8 { return [3][]uint8{s[up:][:e.w], s[here:][:e.w], s[down:][:e.w]} }
+		extremesOfThree(outLo[here:][:e.w], outHi[here:][:e.w], rows(e.scratch), rows(e.scratch2))
 	}
 }
 
