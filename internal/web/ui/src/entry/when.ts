@@ -10,11 +10,9 @@ export function momentWords(instant: string, now = new Date()): string {
   return Math.abs(at.getTime() - now.getTime()) < 7 * 86_400_000 ? `${day}, ${at.toLocaleTimeString(locale, { hour: '2-digit', minute: '2-digit' })}` : day;
 }
 
-const roles: Record<string, string> = { recorder: t('recorder'), leader: t('leader'), determiner: t('determiner'), coordinator: t('coordinator') };
-
 /** rolesWords says what somebody is in the season. */
 export function rolesWords(list: readonly (Role | string)[]): string {
-  const words = list.map((r) => roles[r] ?? r);
+  const words = list.map((role) => t('{role, select, recorder {recorder} leader {leader} determiner {determiner} coordinator {coordinator} other {{role}}}', { role }));
   return locale === 'en-GB' ? words.join(' and ') : words.join(', ');
 }
 
