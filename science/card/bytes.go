@@ -31,20 +31,32 @@ func sorted(a, b uint64) (lo, hi uint64) {
 }
 
 // Halved is a photograph at half its size: blocks of four pixels averaged.
-func Halved(img *image.RGBA) *image.RGBA {
+func Halved(img *image.RGBA) *image.RGBA { return halvedInto(nil, img) }
+
+// halvedInto is Halved into pix, where that has room enough.
+func halvedInto(pix []uint8, img *image.RGBA) *image.RGBA {
 	w, h := img.Rect.Dx()/2, img.Rect.Dy()/2
-	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	out := &image.RGBA{Pix: grown(pix, 4*w*h), Stride: 4 * w, Rect: image.Rect(0, 0, w, h)}
 	for y := range h {
 		a, b := img.Pix[2*y*img.Stride:][:8*w], img.Pix[(2*y+1)*img.Stride:][:8*w]
 		d := out.Pix[y*out.Stride:][:4*w]
-		for x := 0; x+4 <= len(d); x += 4 {
-			u, v := load8(a[2*x:]), load8(b[2*x:])
-			even, odd := u&evens+v&evens, u>>8&evens+v>>8&evens
-			even, odd = even+even>>32+0x00020002, odd+odd>>32+0x00020002
-			binary.LittleEndian.PutUint32(d[x:], uint32(even>>2&evens|odd>>2&evens<<8))
+		x := 0
+		for ; x+8 <= len(d); x += 8 {
+			p, q := a[2*x:][:16:16], b[2*x:][:16:16]
+			binary.LittleEndian.PutUint64(d[x:], ofFour(load8(p), load8(q))|ofFour(load8(p[8:]), load8(q[8:]))<<32)
+		}
+		if x < len(d) {
+			binary.LittleEndian.PutUint32(d[x:], uint32(ofFour(load8(a[2*x:]), load8(b[2*x:]))))
 		}
 	}
 	return out
+}
+
+// ofFour is the mean of two pixels above each other and the two beside them.
+func ofFour(u, v uint64) uint64 {
+	even, odd := u&evens+v&evens, u>>8&evens+v>>8&evens
+	even, odd = even+even>>32+0x00020002, odd+odd>>32+0x00020002
+	return even>>2&0x00ff00ff | odd>>2&0x00ff00ff<<8
 }
 
 // halveRow averages blocks of four pixels of two rows.

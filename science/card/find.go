@@ -21,6 +21,7 @@ type Finder struct {
 	levels   []level
 	base     []uint8 // greys of a photograph in colours, and of that at half its size
 	second   []uint8
+	half     []uint8
 	buffers  [][]uint8
 	doubled  []uint8
 	cut      []uint8
@@ -53,7 +54,15 @@ const (
 const mostTags = 64
 
 // Find finds the cards in an upright sRGB photograph.
-func (f *Finder) Find(img *image.RGBA) Sighting { return f.FindBeside(img, Halved(img)) }
+func (f *Finder) Find(img *image.RGBA) Sighting { return f.FindBeside(img, f.Halved(img)) }
+
+// Halved is a photograph Halved in the finder's memory: it stands until the next
+// one is halved there.
+func (f *Finder) Halved(img *image.RGBA) *image.RGBA {
+	half := halvedInto(f.half, img)
+	f.half = half.Pix
+	return half
+}
 
 // FindBeside is Find for those who have the photograph Halved already.
 func (f *Finder) FindBeside(img, half *image.RGBA) Sighting {

@@ -119,7 +119,7 @@ func Read(f *card.Finder, img *image.RGBA, known Known) Seen {
 		return s
 	}
 	f.Lens = card.Film35(known.Film35, s.Width, s.Height)
-	half := card.Halved(img)
+	half := f.Halved(img)
 	sighting := f.FindBeside(img, half)
 	s.CardSaid = sighting.Said(image.Pt(s.Width, s.Height))
 	for _, p := range s.CardSaid {
