@@ -38,35 +38,66 @@ var linear, lit = func() (t [256]float32, fine [2048]float32) {
 // keep colour at half the size, so that what is made of three channels is softer
 // than what the lens drew.
 func Of(img *image.RGBA, rect image.Rectangle) *Light {
-	rect = rect.Intersect(img.Rect)
-	w := rect.Dx()
-	l := &Light{Rect: rect, Px: make([]float32, w*rect.Dy())}
-	for y := range rect.Dy() {
-		row := img.Pix[img.PixOffset(rect.Min.X, rect.Min.Y+y):][:4*w]
-		out := l.Px[y*w:][:w]
-		for x := range out {
-			p := row[4*x:][:3:3]
-			// 77, 150 and 29 parts of 256, and of that the eighths.
-			out[x] = lit[(77*uint32(p[0])+150*uint32(p[1])+29*uint32(p[2]))>>5&2047]
-		}
+	p := part{img, rect.Intersect(img.Rect)}
+	w := p.Dx()
+	l := &Light{Rect: p.Rectangle, Px: make([]float32, w*p.Dy())}
+	for y := range p.Dy() {
+		p.row(l.Px[y*w:][:w], y)
 	}
 	return l
 }
 
+// part is a part of a photograph whose light is taken where it is asked for.
+type part struct {
+	img *image.RGBA
+	image.Rectangle
+}
+
+// row is the light of a row.
+func (p part) row(out []float32, y int) {
+	row := p.img.Pix[p.img.PixOffset(p.Min.X, p.Min.Y+y):][:4*len(out)]
+	for x := range out {
+		out[x] = light(row[4*x:][:3:3])
+	}
+}
+
+// light is that of a pixel: 77, 150 and 29 parts of 256, and of that the eighths.
+func light(p []uint8) float32 {
+	return lit[(77*uint32(p[0])+150*uint32(p[1])+29*uint32(p[2]))>>5&2047]
+}
+
 // half is the light at half the size, smoothed by the filter 1 3 3 1 in both
 // directions, whose variance is 3/4 pixel².
+func (p part) half() *Light {
+	row := make([]float32, p.Dx())
+	return halved(p.Dx(), p.Dy(), func(y int) []float32 {
+		p.row(row, y)
+		return row
+	})
+}
+
+// half is the same of light that was taken.
 func (l *Light) half() *Light {
 	w, h := l.Rect.Dx(), l.Rect.Dy()
+	return halved(w, h, func(y int) []float32 { return l.Px[y*w:][:w] })
+}
+
+// halved halves rows, which are asked for one after another.
+func halved(w, h int, row func(y int) []float32) *Light {
 	hw, hh := w/2, h/2
-	rows := make([]float32, hw*h)
-	for y := range h {
-		halfRow(rows[y*hw:][:hw], l.Px[y*w:][:w])
-	}
 	out := &Light{Rect: image.Rect(0, 0, hw, hh), Px: make([]float32, hw*hh)}
+	var last [4][]float32 // the last four rows, halved
+	for i := range last {
+		last[i] = make([]float32, hw)
+	}
+	next := 0
 	for y := range hh {
+		for ; next <= min(2*y+2, h-1); next++ {
+			halfRow(last[next&3], row(next))
+		}
 		dst := out.Px[y*hw:][:hw]
-		a, b := rows[max(2*y-1, 0)*hw:][:len(dst)], rows[min(2*y+2, h-1)*hw:][:len(dst)]
-		c, d := rows[2*y*hw:][:len(dst)], rows[(2*y+1)*hw:][:len(dst)]
+		a, b := last[max(2*y-1, 0)&3][:len(dst)], last[min(2*y+2, h-1)&3][:len(dst)]
+		c, d := last[2*y&3][:len(dst)], last[(2*y+1)&3][:len(dst)]
 		for x := range dst {
 			dst[x] = (a[x] + b[x] + 3*(c[x]+d[x])) / 8
 		}

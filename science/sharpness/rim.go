@@ -63,14 +63,14 @@ func ReadThing(img *image.RGBA, rect image.Rectangle, outline []Point, width flo
 		levels++
 	}
 	margin := (kept+4)<<(levels-1) + 4
-	light := Of(img, rect.Inset(-margin))
+	seen := part{img, rect.Inset(-margin).Intersect(img.Rect)}
 	r, ok := rim{}, false
 	if outline != nil {
-		r, ok = light.rim(outline, width, levels)
+		r, ok = seen.rim(outline, width, levels)
 	}
 	if !ok {
 		d := max(int(width*near), 1)
-		return Read(light, func(x, y int) bool { return in(x-d, y) || in(x+d, y) || in(x, y-d) || in(x, y+d) })
+		return Read(Of(img, seen.Rectangle), func(x, y int) bool { return in(x-d, y) || in(x+d, y) || in(x, y-d) || in(x, y+d) })
 	}
 	told, clear := r.tell()
 	if clear {
@@ -79,7 +79,7 @@ func ReadThing(img *image.RGBA, rect image.Rectangle, outline []Point, width flo
 	// The rim is not where the outline has it, or too faint: well away from it only
 	// the thing's own edges are left, and the sharper of both counts.
 	d := max(int(through*r.part(.75)*r.step), int(width*near), 1)
-	inside := Read(light, func(x, y int) bool { return in(x-d, y) && in(x+d, y) && in(x, y-d) && in(x, y+d) })
+	inside := Read(Of(img, rect), func(x, y int) bool { return in(x-d, y) && in(x+d, y) && in(x, y-d) && in(x, y+d) })
 	// Edges that lie all over it, as many as it is wide, are no chance.
 	if all := float64(inside.Edges) * max(inside.Blur/believed, 1); inside.Known && inside.Blur < told.Blur && all > width {
 		return inside
@@ -96,11 +96,16 @@ const (
 )
 
 // rim reads a thing's rim; false where too little of it lies in the picture.
-func (l *Light) rim(line []Point, width float64, levels int) (rim, bool) {
-	pictures := []*Light{l}
+func (p part) rim(line []Point, width float64, levels int) (rim, bool) {
+	pictures := []looked{p}
 	before := []float64{0}
-	for i := 1; i < levels; i++ {
-		pictures = append(pictures, pictures[i-1].half())
+	for i, last := 1, (*Light)(nil); i < levels; i++ {
+		if i == 1 {
+			last = p.half()
+		} else {
+			last = last.half()
+		}
+		pictures = append(pictures, last)
 		before = append(before, (before[i-1]+.75)/4)
 	}
 	var r rim
@@ -109,11 +114,11 @@ func (l *Light) rim(line []Point, width float64, levels int) (rim, bool) {
 	for level := levels - 1; level >= 0; level-- {
 		step := float64(int(1) << level)
 		own := make([]Point, len(line))
-		for i, p := range line {
-			own[i] = Point{(p.X-float64(l.Rect.Min.X)+.5)/step - .5, (p.Y-float64(l.Rect.Min.Y)+.5)/step - .5}
+		for i, q := range line {
+			own[i] = Point{(q.X-float64(p.Min.X)+.5)/step - .5, (q.Y-float64(p.Min.Y)+.5)/step - .5}
 		}
 		along, ok := walked(own, max(.012*width/step, 2))
-		if at := pictures[level].Rect; !ok || min(at.Dx(), at.Dy()) < 2*kept {
+		if w, h := pictures[level].size(); !ok || min(w, h) < 2*kept {
 			continue
 		}
 		now := rim{step: step, before: before[level]}
@@ -130,7 +135,7 @@ func (l *Light) rim(line []Point, width float64, levels int) (rim, bool) {
 
 // read finds the rim in one picture, near where the smaller one had it, and reads
 // its arcs. It returns where it lies and how tall its step is all along.
-func (r *rim) read(l *Light, along walk, smaller []float64, heights []float32, search int) (where []float64, tall []float32) {
+func (r *rim) read(picture looked, along walk, smaller []float64, heights []float32, search int) (where []float64, tall []float32) {
 	n := len(along.at)
 	guess := make([]float64, n)
 	if smaller != nil {
@@ -140,8 +145,8 @@ func (r *rim) read(l *Light, along walk, smaller []float64, heights []float32, s
 			guess[u] = min(max(2*guess[u], 3-kept), kept-3)
 		}
 	}
-	where = l.straight(along, kept+2, wide)[0].along(2).ridge(guess, search)
-	s := l.straight(along.shifted(where), kept, narrow, wide)
+	where = along.straight(picture, kept+2, wide)[0].along(2).ridge(guess, search)
+	s := along.shifted(where).straight(picture, kept, narrow, wide)
 	tall = s[1].row(0, 3)
 	// A place counts by the height of the smaller picture's step there, with its
 	// sign: what is not the rim's adds up to nothing.

@@ -87,14 +87,34 @@ func (w walk) shifted(by []float64) walk {
 	return out
 }
 
-// straight lays the light along a walk straight, between pixels by the cubic of
+// looked is a picture that is looked at here and there: its size, and the light of
+// four pixels from one on to the right.
+type looked interface {
+	size() (w, h int)
+	four(x, y int) [4]float32
+}
+
+func (l *Light) size() (w, h int) { return l.Rect.Dx(), l.Rect.Dy() }
+
+func (l *Light) four(x, y int) [4]float32 {
+	return [4]float32(l.Px[y*l.Rect.Dx()+x:][:4])
+}
+
+func (p part) size() (w, h int) { return p.Dx(), p.Dy() }
+
+func (p part) four(x, y int) [4]float32 {
+	q := p.img.Pix[p.img.PixOffset(p.Min.X+x, p.Min.Y+y):][:16:16]
+	return [4]float32{light(q[0:3]), light(q[4:7]), light(q[8:11]), light(q[12:15])}
+}
+
+// straight lays a picture along a walk straight, between pixels by the cubic of
 // Catmull and Rom, which smooths next to nothing (Keys 1981, a = -1/2), and returns
-// how it changes across, smoothed by each of some spreads.
-func (l *Light) straight(along walk, half int, sigmas ...float64) []*strip {
-	n, wide := len(along.at), 2*half+1
+// how its light changes across, smoothed by each of some spreads.
+func (w walk) straight(picture looked, half int, sigmas ...float64) []*strip {
+	n, wide := len(w.at), 2*half+1
 	px, whole := make([]float32, n*wide), make([]bool, n)
-	for u, p := range along.at {
-		whole[u] = l.column(px[u*wide:][:wide], p, along.normal[u])
+	for u, p := range w.at {
+		whole[u] = column(picture, px[u*wide:][:wide], p, w.normal[u])
 	}
 	out := make([]*strip, len(sigmas))
 	for i, sigma := range sigmas {
@@ -106,8 +126,9 @@ func (l *Light) straight(along walk, half int, sigmas ...float64) []*strip {
 
 // column takes the light across a line at a point; false where some of it lies
 // beyond the picture.
-func (l *Light) column(out []float32, p, normal Point) bool {
-	w, h, whole := l.Rect.Dx(), l.Rect.Dy(), true
+func column(picture looked, out []float32, p, normal Point) bool {
+	w, h := picture.size()
+	whole := true
 	for i := range out {
 		d := float64(i - len(out)/2)
 		x, y := p.X+d*normal.X, p.Y+d*normal.Y
@@ -119,7 +140,7 @@ func (l *Light) column(out []float32, p, normal Point) bool {
 		kx, ky := cubic(float32(x-float64(xi))), cubic(float32(y-float64(yi)))
 		v := float32(0)
 		for j, k := range ky {
-			r := l.Px[(yi+j-1)*w+xi-1:][:4:4]
+			r := picture.four(xi-1, yi+j-1)
 			v += k * (kx[0]*r[0] + kx[1]*r[1] + kx[2]*r[2] + kx[3]*r[3])
 		}
 		out[i] = v
