@@ -57,6 +57,9 @@ const recording: Screen[] = [
   ...['when', 'where', 'form', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'name', 'remarks'].map(
     (q): Screen => ({ name: `new record: ${q}`, who: 'recorder', path: `/new?q=${q}` }),
   ),
+  ...['hello', 'form', 'top', 'side', 'underneath', 'surroundings', 'smell', 'where', 'keep'].map(
+    (q): Screen => ({ name: `a first find: ${q}`, who: 'recorder', path: `/first?step=${q}` }),
+  ),
   { name: 'new record: more forms', who: 'recorder', path: '/new?q=form', then: press('Another form') },
   { name: 'new record: a pin', who: 'recorder', path: '/new?q=where', then: async (page) => {
     await press('Pin on the map')(page);
