@@ -3582,6 +3582,9 @@ export interface components {
             /** @description What is wrong with the light, and what helps */
             lightSays: string[] | null;
             resolves?: string;
+            said?: {
+                [key: string]: unknown;
+            };
             sharpness: components["schemas"]["Sharpness"];
             /** @description Left out where no card tells it */
             size?: components["schemas"]["Size"];
@@ -3600,7 +3603,7 @@ export interface components {
         };
         Sentence: {
             values?: {
-                [key: string]: string;
+                [key: string]: unknown;
             };
             words: string;
         };
@@ -3746,6 +3749,9 @@ export interface components {
             /** Format: double */
             residualPx: number;
             resolves: string;
+            said?: {
+                [key: string]: unknown;
+            };
             tags: components["schemas"]["ShownTag"][] | null;
             /** Format: double */
             tiltDeg: number;
