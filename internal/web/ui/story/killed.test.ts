@@ -56,6 +56,16 @@ function drawWay(): [string, Way] {
   return ['near', goodWay];
 }
 
+/** Stage is what a phone is about. */
+type Stage = 'choosing' | 'keeping' | 'kept' | 'sending';
+/** When it is killed: what it has come to, its part of the kills, and within how many milliseconds from then. */
+const stages: [Stage, number, number][] = [['choosing', 0.3, 2500], ['keeping', 0.25, 500], ['kept', 0.3, 4000], ['sending', 0.15, 3000]];
+function drawStage(): [Stage, number] {
+  let at = random();
+  for (const [stage, part, within] of stages) if ((at -= part) < 0) return [stage, within];
+  return ['choosing', 2500];
+}
+
 describe('killed', () => {
   const data = freshFolder('killed');
   const profile = mkdtempSync(join(tmpdir(), 'trug-killed-'));
@@ -111,12 +121,12 @@ describe('killed', () => {
     rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
   });
 
-  /** makes makes a record as far as it comes until the browser is killed; armed is told when the first photograph is chosen. */
-  async function makes(round: number, armed: () => void): Promise<void> {
-    await page.goto(`${way.address}/new`);
+  /** makes makes a record as far as it comes until the browser is killed, and tells what it has come to. */
+  async function makes(round: number, at: (stage: Stage) => void): Promise<void> {
+    await page.goto(`${way.address}/new`, { waitUntil: 'commit' });
     await page.locator('input[type=file]').first().waitFor({ state: 'attached' });
     const mine: string[] = [];
-    armed();
+    at('choosing');
     for (let n = 1 + Math.floor(random() * 3); n > 0; n--) {
       const p = photograph(shots++);
       chosen.add(p.hash);
@@ -124,11 +134,13 @@ describe('killed', () => {
       await page.locator('input[type=file]').first().setInputFiles({ name: p.name, mimeType: 'image/jpeg', buffer: p.bytes });
     }
     await goes('/new?q=said');
-    await page.getByRole('button', { name: /^Keep (the record|it on this phone now)$/, disabled: false }).first().click();
+    await page.getByRole('button', { name: /^Keep (the record|it on this phone now)$/, disabled: false }).first().click({ noWaitAfter: true });
+    at('keeping');
     const heading = await page.getByRole('heading', { name: /^Kept on this phone$|is kept$/ }).textContent();
     const how = heading?.startsWith('Kept') ? 'kept on the phone' : 'kept at the server';
     promised.push({ round, hashes: mine, how });
     count(how);
+    at('kept');
     await goes('/daybook'); // where it is sent
     await pause(60_000);
   }
@@ -139,17 +151,25 @@ describe('killed', () => {
       way.become(w);
       count(name);
       await openPhone();
-      let arm: () => void = () => undefined;
-      const armed = new Promise<void>((done) => (arm = done));
       const before = promised.length;
+      const [stage, within] = drawStage();
+      let reached: () => void = () => undefined;
+      const there = new Promise<void>((done) => (reached = done));
+      const at = (now: Stage) => now === stage && reached();
+      const opens = async () => {
+        await page.goto(`${way.address}/daybook`, { waitUntil: 'commit' });
+        await page.getByRole('heading', { name: 'Daybook' }).waitFor();
+        at('sending');
+        await pause(60_000);
+      };
       // Whatever it was about when it was killed fails; what it had come to is in promised.
-      const acts = (round % 6 === 5 ? page.goto(`${way.address}/daybook`).then(arm) : makes(round, arm)).catch((e: Error) => {
-        if (!/closed|crashed|detached/.test(e.message)) console.log(`round ${round} (${name}): ${e.message.split('\n')[0]}`);
-        arm();
+      const acts = (stage === 'sending' ? opens() : makes(round, at)).catch((e: Error) => {
+        if (!/closed|crashed|detached/.test(e.message)) console.log(`round ${round} (${name}, ${stage}): ${e.message.split('\n')[0]}`);
+        reached();
       });
-      await armed;
-      // Half of the kills within the second in which most happens.
-      await pause(random() < 0.5 ? random() * 1200 : random() * 6000);
+      await there;
+      await pause(random() * within);
+      count(stage);
       await kill();
       await acts;
       count(promised.length > before ? 'killed after it was called kept' : 'killed before');
