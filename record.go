@@ -184,6 +184,9 @@ type Photograph struct {
 	Notes []string `json:"notes,omitempty"`
 	// Said are the notes for other languages; older photographs have none.
 	Said []said.Sentence `json:"said,omitempty"`
+	// Unreadable is set where the file passed for a photograph by its head and its
+	// picture can't be decoded: the derivatives are a plain grey.
+	Unreadable bool `json:"unreadable,omitempty"`
 	// Crop is set where a person could be seen and the rest was cut away: the
 	// derivatives show this part alone, and the original is handed to nobody.
 	Crop *Crop `json:"crop,omitempty"`

@@ -94,6 +94,7 @@ func (m *newPhotograph) unreadable(says string) error {
 	w, h := photo.Scaled(max(m.Width, 1), max(m.Height, 1), screenSide)
 	grey := image.NewRGBA(image.Rect(0, 0, w, h))
 	draw.Draw(grey, grey.Rect, image.NewUniform(color.Gray{Y: 0xb4}), image.Point{}, draw.Src)
+	m.Unreadable = true
 	m.Notes = append(m.Notes, "The picture in this file can't be read ("+says+"): take the photograph again if you can.")
 	m.card = trug.FoundCard{Width: m.Width, Height: m.Height, Problems: []string{"The picture in this file can't be read."}}
 	return m.derive(grey)

@@ -127,7 +127,7 @@ func (a *App) developNow(ctx context.Context, id trug.ID) (p trug.Photograph, er
 		if p, err = store.Get[trug.Photograph](ctx, w, id); err != nil || p.Developed() {
 			return err // cropped meanwhile, or its original is gone
 		}
-		p.Width, p.Height, p.Screen, p.Thumb, p.Notes = m.Width, m.Height, m.Screen, m.Thumb, m.Notes
+		p.Width, p.Height, p.Screen, p.Thumb, p.Notes, p.Unreadable = m.Width, m.Height, m.Screen, m.Thumb, m.Notes, m.Unreadable
 		if err := store.Put(ctx, w, p, by, a.Clock()); err != nil {
 			return err
 		}

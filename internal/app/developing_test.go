@@ -158,7 +158,7 @@ func TestAWaitingPhotographThatCantBeRead(t *testing.T) {
 	if data, err := io.ReadAll(f); err != nil || !bytes.Equal(data, picture) {
 		t.Errorf("the original is not what was sent: %v", err)
 	}
-	if sheet, err := s.App.Record(t.Context(), s.As("R08"), record); err != nil || len(sheet.Views) != 1 {
+	if sheet, err := s.App.Record(t.Context(), s.As("R08"), record); err != nil || len(sheet.Views) != 1 || !strings.Contains(sheet.Views[0].Waits, "can't be read") {
 		t.Errorf("%+v, %v", sheet, err)
 	}
 	sound(t, s)

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -149,9 +150,10 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 	out := []ShownView{}
 	for _, w := range l.viewsFor(v, f) {
 		p := l.photographs[w.PhotographID]
+		words := cmp.Or(l.waitsWords(v, f, w), unreadableWords(p))
 		view := ShownView{ID: w.ID, Kind: w.Kind, Photograph: w.PhotographID, Width: p.Screen.Width, Height: p.Screen.Height, FullWidth: p.Width, FullHeight: p.Height,
-			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: string(l.waitsWords(v, f, w))}
-		view.Said.Put("waits", said.As(l.waitsWords(v, f, w)))
+			Withheld: l.marked[w.ID] > 0, Cropped: p.Crop != nil, Waits: string(words)}
+		view.Said.Put("waits", said.As(words))
 		view.PxPerMM = l.screenScale(p)
 		if len(p.Taken.Time) >= 5 {
 			view.Taken = p.Taken.Time[:5]
@@ -159,6 +161,14 @@ func (l *ledger) shownViews(v Viewer, f *find) []ShownView {
 		out = append(out, view)
 	}
 	return out
+}
+
+// unreadableWords tells that a photograph shows nothing; empty where it does.
+func unreadableWords(p trug.Photograph) said.Words {
+	if !p.Unreadable {
+		return ""
+	}
+	return "The picture in this file can't be read. Take the photograph again, if you can."
 }
 
 func (l *ledger) shownSlips(v Viewer, f *find) []ShownSlip {

@@ -124,7 +124,8 @@ type ShownView struct {
 	// can be seen. Cropped is set where a part was cut away for that reason.
 	Withheld bool `json:"withheld,omitempty"`
 	Cropped  bool `json:"cropped,omitempty"`
-	// Waits says so in words, to the recorder and the coordinator.
+	// Waits says so in words, to the recorder and the coordinator; to everybody, that
+	// a picture can't be read.
 	Waits string      `json:"waits,omitempty"`
 	Said  said.Fields `json:"said,omitempty"`
 }

@@ -11,6 +11,7 @@ export default {
   'A photograph comes as thumb, screen or original.': 'Ein Foto gibt es als thumb, screen oder original.',
   'A photograph is looked over for whoever took it, determiners and the coordinator.': 'Ein Foto wird angeschaut für die, die es gemacht haben, für Bestimmer und die Leitung.',
   'A picture through the microscope would help, if there is one already.': 'Ein Bild durch das Mikroskop würde helfen, wenn es schon eines gibt.',
+  'The picture in this file can\'t be read. Take the photograph again, if you can.': 'Das Bild in dieser Datei lässt sich nicht lesen. Nimm das Foto noch einmal auf, wenn du kannst.',
   'A reader said that a person can be seen on it. Nobody but its recorder and the coordinators sees it until you have looked.': 'Jemand hat gesagt, dass darauf ein Mensch zu sehen ist. Niemand außer dem Finder und der Leitung sieht sie, bis du sie angesehen hast.',
   'A reader said that a person can be seen on it. Others see it again when the coordinator has looked. You may crop it, or take it out of the record.': 'Jemand hat gesagt, dass darauf ein Mensch zu sehen ist. Andere sehen sie wieder, wenn die Leitung sie angesehen hat. Du kannst sie beschneiden oder aus dem Fund nehmen.',
   'A reader said that a person could be seen, and its recorder cropped it since. Others see it again when the coordinator has looked.': 'Jemand hat gesagt, dass ein Mensch zu sehen war, und der Finder hat sie seitdem beschnitten. Andere sehen sie wieder, wenn die Leitung sie angesehen hat.',

@@ -11,6 +11,7 @@ export default {
   'A photograph comes as thumb, screen or original.': 'Une photo existe en thumb, screen ou original.',
   'A photograph is looked over for whoever took it, determiners and the coordinator.': 'Une photo est examinée pour qui l’a prise, pour qui détermine et pour la coordination.',
   'A picture through the microscope would help, if there is one already.': 'Une image au microscope aiderait, s’il y en a déjà une.',
+  'The picture in this file can\'t be read. Take the photograph again, if you can.': 'L’image de ce fichier est illisible. Reprenez la photo, si vous le pouvez.',
   'A reader said that a person can be seen on it. Nobody but its recorder and the coordinators sees it until you have looked.': 'Quelqu’un a dit qu’on y voit une personne. Seuls l’auteur et la coordination la voient jusqu’à ce que vous l’ayez regardée.',
   'A reader said that a person can be seen on it. Others see it again when the coordinator has looked. You may crop it, or take it out of the record.': 'Quelqu’un a dit qu’on y voit une personne. Les autres la reverront quand la coordination l’aura regardée. Vous pouvez la recadrer ou la retirer du relevé.',
   'A reader said that a person could be seen, and its recorder cropped it since. Others see it again when the coordinator has looked.': 'Quelqu’un a dit qu’on voyait une personne, et l’auteur l’a recadrée depuis. Les autres la reverront quand la coordination l’aura regardée.',
