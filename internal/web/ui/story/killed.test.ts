@@ -90,10 +90,11 @@ describe('killed', () => {
   }
   /** kill ends the browser without a word, as the kernel does when memory is short. */
   async function kill(): Promise<void> {
-    const gone = new Promise<void>((done) => context.once('close', () => done()));
+    const gone = closed();
     process.kill(processOf(profile), 'SIGKILL');
     await gone;
   }
+  const closed = () => new Promise<void>((done) => context.once('close', () => done()));
   /** goes moves within the app, as a link does. */
   const goes = (to: string) => page.evaluate((href) => { const a = document.createElement('a'); a.href = href; document.body.append(a); a.click(); a.remove(); }, to);
   const waiting = () => page.evaluate(() => new Promise<number>((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const g = o.result.transaction('records').objectStore('records').count(); g.onsuccess = () => { o.result.close(); done(g.result); }; }; }));
@@ -142,7 +143,7 @@ describe('killed', () => {
     count(how);
     at('kept');
     await goes('/daybook'); // where it is sent
-    await pause(60_000);
+    await closed();
   }
 
   test(`killed ${rounds} times, what was called kept arrives once`, async () => {
@@ -160,7 +161,7 @@ describe('killed', () => {
         await page.goto(`${way.address}/daybook`, { waitUntil: 'commit' });
         await page.getByRole('heading', { name: 'Daybook' }).waitFor();
         at('sending');
-        await pause(60_000);
+        await closed();
       };
       // Whatever it was about when it was killed fails; what it had come to is in promised.
       const acts = (stage === 'sending' ? opens() : makes(round, at)).catch((e: Error) => {
