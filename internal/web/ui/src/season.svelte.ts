@@ -69,9 +69,10 @@ class Season {
 
   /** goOnAway shows the season as it was taken along, until the server has answered. */
   private async goOnAway(): Promise<void> {
-    const along = this.now ? null : await held();
+    if (this.now) return;
+    const [along, code] = await Promise.all([held(), keptCode()]);
     if (!along || this.now || this.read) return;
-    await this.goBy(along);
+    this.goBy(along, code);
     this.away = true;
     this.read = true;
   }
@@ -94,16 +95,16 @@ class Season {
       else if (!atDesk()) this.takeAlong();
     } catch (thrown) {
       this.fault = refusalOf(thrown);
-      const along = this.fault.outOfReach ? await held() : null;
-      if (along) await this.goBy(along);
+      const [along, code] = this.fault.outOfReach ? await Promise.all([held(), keptCode()]) : [null, null];
+      if (along) this.goBy(along, code);
       else this.now = null;
       this.away = along !== null;
     }
   }
 
   /** goBy goes by the season as it was taken along; who took a code out of reach is in under their name. */
-  private async goBy(along: Held): Promise<void> {
-    this.code = await keptCode();
+  private goBy(along: Held, code: KeptCode | null): void {
+    this.code = code;
     const now = seasonOf(along);
     this.now = inWords(!now.me && this.code?.season === now.code ? { ...now, me: meOf(this.code) } : now);
   }

@@ -6,8 +6,13 @@ export interface Database {
   stores: Record<string, IDBObjectStoreParameters>;
 }
 
+/** Connections that are open, by name: opening one takes a slow phone longer than what is done by it. */
+const opened = new Map<string, Promise<IDBDatabase>>();
+
 function open(of: Database): Promise<IDBDatabase> {
-  return new Promise((done, failed) => {
+  const before = opened.get(of.name);
+  if (before) return before;
+  const now = new Promise<IDBDatabase>((done, failed) => {
     const asked = indexedDB.open(of.name, 1);
     asked.onupgradeneeded = () => {
       for (const [name, how] of Object.entries(of.stores)) {
@@ -15,29 +20,41 @@ function open(of: Database): Promise<IDBDatabase> {
       }
     };
     asked.onsuccess = () => {
+      const db = asked.result;
       // Another page with a newer app is not held up.
-      asked.result.onversionchange = () => asked.result.close();
-      done(asked.result);
+      db.onversionchange = () => {
+        opened.delete(of.name);
+        db.close();
+      };
+      db.onclose = () => opened.delete(of.name); // the browser took it away, as when its user clears what sites keep
+      done(db);
     };
     asked.onerror = () => failed(asked.error ?? new Error('no store'));
   });
+  opened.set(of.name, now);
+  now.catch(() => opened.delete(of.name));
+  return now;
+}
+
+/** begin begins a transaction that is on the disk when it is complete, as far as the browser can see to it. */
+async function begin(of: Database, store: string, mode: IDBTransactionMode): Promise<IDBTransaction> {
+  try {
+    return (await open(of)).transaction(store, mode, { durability: 'strict' });
+  } catch (thrown) {
+    if (!opened.delete(of.name)) throw thrown;
+    return (await open(of)).transaction(store, mode, { durability: 'strict' }); // the connection had ended meanwhile
+  }
 }
 
 /** act does something upon one store; what it returns is read when all of it is done. Fails where the browser keeps nothing. */
 export async function act<T>(of: Database, store: string, mode: IDBTransactionMode, does: (s: IDBObjectStore) => { readonly result: T }): Promise<T> {
-  const db = await open(of);
-  try {
-    return await new Promise<T>((done, failed) => {
-      // strict: it is on the disk when the promise is kept, as far as the browser can see to it.
-      const t = db.transaction(store, mode, { durability: 'strict' });
-      const asked = does(t.objectStore(store));
-      t.oncomplete = () => done(asked.result);
-      // Only the end of a transaction tells why: on its error the reason is not there yet.
-      t.onabort = () => failed(t.error ?? new Error('not kept'));
-    });
-  } finally {
-    db.close();
-  }
+  const t = await begin(of, store, mode);
+  return await new Promise<T>((done, failed) => {
+    const asked = does(t.objectStore(store));
+    t.oncomplete = () => done(asked.result);
+    // Only the end of a transaction tells why: on its error the reason is not there yet.
+    t.onabort = () => failed(t.error ?? new Error('not kept'));
+  });
 }
 
 /**
