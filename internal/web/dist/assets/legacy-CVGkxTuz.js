@@ -1,0 +1,1 @@
+import{Et as e}from"./words-BCrOY2LY.js";e();

@@ -1,1 +1,0 @@
-import{Tt as e}from"./words-C5kO6OvL.js";e();

@@ -1,1 +1,0 @@
-function e(e,t=new Date){let n=new Date(e);if(Number.isNaN(n.getTime()))return`not known`;let r=n.toLocaleDateString(`en-GB`,{day:`numeric`,month:`long`,year:n.getFullYear()===t.getFullYear()?void 0:`numeric`});return Math.abs(n.getTime()-t.getTime())<6048e5?`${r}, ${n.toLocaleTimeString(`en-GB`,{hour:`2-digit`,minute:`2-digit`})}`:r}export{e as t};
