@@ -118,6 +118,13 @@ func (f *filler) fill(v reflect.Value, at string) {
 		for i := range v.Len() {
 			f.fill(v.Index(i), at)
 		}
+	case reflect.Map: // of words to what JSON writes: a text, which comes back as it is
+		v.Set(reflect.MakeMap(v.Type()))
+		one := reflect.New(v.Type().Elem()).Elem()
+		f.fill(one, at)
+		v.SetMapIndex(reflect.ValueOf("a word æ"), one)
+	case reflect.Interface:
+		v.Set(reflect.ValueOf(fmt.Sprintf("%s \"%d\" æ", at, f.n)))
 	case reflect.Struct:
 		for i := range v.NumField() {
 			field := v.Type().Field(i)

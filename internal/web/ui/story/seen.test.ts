@@ -119,7 +119,7 @@ describe('a person can be seen', () => {
     const dialog = reader.getByRole('dialog', { name: `Surroundings of ${number}, large` });
     await dialog.getByRole('button', { name: 'More' }).press('Enter'); // on a phone it lies behind
     await dialog.getByRole('button', { name: 'A person can be seen' }).press('Enter');
-    await dialog.getByRole('heading', { name: 'Can a person be seen on surroundings?' }).waitFor();
+    await dialog.getByRole('heading', { name: 'Can a person be seen on this view: Surroundings?' }).waitFor();
     await looked(reader, 'mark-asks');
     // Who changes their mind is where they were, and nothing is done.
     await dialog.getByRole('button', { name: 'No, nobody is on it' }).press('Enter');
