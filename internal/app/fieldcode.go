@@ -117,6 +117,8 @@ type TakenCode struct {
 	Name string `json:"name" maxLength:"200" doc:"Name to be shown to people of the season"`
 	// Taking is a random identifier that the phone makes for this one time: where the
 	// answer was lost, the same code, name and identifier are the same person again.
+	// Back lets in only whom this taking let in before, and nobody new.
+	Back   bool    `json:"back,omitempty" doc:"Lets in only whom this taking let in before"`
 	Taking trug.ID `json:"taking,omitempty" maxLength:"100" doc:"Random identifier, a UUID of version 7, that the phone makes for this one time; asked again with it, the same person comes in"`
 }
 
@@ -155,6 +157,9 @@ func (a *App) TakeFieldCode(ctx context.Context, v Viewer, c Caller, t TakenCode
 			var again bool
 			if in, again, err = a.joinAgain(ctx, w, c, held, name, t.Taking); again || err != nil {
 				return err
+			}
+			if t.Back {
+				return trug.Errorf(trug.NotEntered, "code", "Whom this phone let in is no longer in: take the field code anew.")
 			}
 			if in, err = a.joinAs(ctx, w, c, held, name); err != nil {
 				return err

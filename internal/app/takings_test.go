@@ -84,6 +84,11 @@ func TestATakingEndsWithTheWays(t *testing.T) {
 	if err := s.EndWays(t.Context(), desk, first.Person.ID, true); err != nil {
 		t.Fatal(err)
 	}
+	// A phone that asks by itself whether it was in already makes nobody new.
+	_, err = s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{Address: "192.0.2.1"}, app.TakenCode{Code: code.Code, Name: "Wren", Taking: mine, Back: true})
+	if trug.KindOf(err) != trug.NotEntered {
+		t.Errorf("coming back after the ways are taken: %v", err)
+	}
 	if in := takes(t, s, code.Code, "Wren", mine); in.Person.ID == first.Person.ID {
 		t.Error("they are in again as whom they were")
 	}

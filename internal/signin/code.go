@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"trug"
+	"trug/science/said"
 )
 
 // alphabet holds the symbols of codes: no vowels, so that no word is spelled,
@@ -61,7 +62,7 @@ func newCode(random io.Reader, length int) (string, error) {
 
 // readCode returns a code as newCode writes it, or an error of kind
 // trug.Invalid that says what cannot be right about it.
-func readCode(text, what string, length int) (string, error) {
+func readCode(text string, what said.Sentence, length int) (string, error) {
 	var values []int
 	for _, r := range strings.ToUpper(text) {
 		if strings.ContainsRune(" -–—.\t\n", r) {
@@ -99,7 +100,9 @@ func NewFieldCode(random io.Reader) (string, error) { return newCode(random, fie
 
 // ReadFieldCode returns a field code as it was typed or heard in its one
 // written form, or an error of kind trug.Invalid.
-func ReadFieldCode(text string) (string, error) { return readCode(text, "field code", fieldCodeLength) }
+func ReadFieldCode(text string) (string, error) {
+	return readCode(text, said.As("field code"), fieldCodeLength)
+}
 
 // NewRecoveryCode returns a one-time code such as "K7WM-3TXR-9QFC".
 func NewRecoveryCode(random io.Reader) (string, error) { return newCode(random, recoveryCodeLength) }
@@ -107,5 +110,5 @@ func NewRecoveryCode(random io.Reader) (string, error) { return newCode(random, 
 // ReadRecoveryCode returns a recovery code in its one written form, or an
 // error of kind trug.Invalid.
 func ReadRecoveryCode(text string) (string, error) {
-	return readCode(text, "recovery code", recoveryCodeLength)
+	return readCode(text, said.As("recovery code"), recoveryCodeLength)
 }

@@ -73,8 +73,8 @@ func (s *server) callerOf(r *http.Request) came {
 }
 
 // deviceWords says in words what sort of device a browser says that it is, so
-// that its owner knows it again: "Firefox on Android". The words of the browser
-// itself are not kept.
+// that its owner knows it again, in names that every language has: "Firefox, Android". The
+// words of the browser itself are not kept.
 func deviceWords(agent string) string {
 	first := func(words ...[2]string) string {
 		for _, w := range words {
@@ -86,8 +86,8 @@ func deviceWords(agent string) string {
 	}
 	browser := first([2]string{"Firefox/", "Firefox"}, [2]string{"Edg", "Edge"}, [2]string{"OPR/", "Opera"}, [2]string{"SamsungBrowser/", "Samsung Internet"},
 		[2]string{"Chrome/", "Chrome"}, [2]string{"CriOS/", "Chrome"}, [2]string{"FxiOS/", "Firefox"}, [2]string{"Safari/", "Safari"})
-	machine := first([2]string{"Android", "an Android phone or tablet"}, [2]string{"iPhone", "an iPhone"}, [2]string{"iPad", "an iPad"}, [2]string{"Windows", "Windows"},
-		[2]string{"Macintosh", "a Mac"}, [2]string{"CrOS", "a Chromebook"}, [2]string{"Linux", "Linux"})
+	machine := first([2]string{"Android", "Android"}, [2]string{"iPhone", "iPhone"}, [2]string{"iPad", "iPad"}, [2]string{"Windows", "Windows"},
+		[2]string{"Macintosh", "Mac"}, [2]string{"CrOS", "Chromebook"}, [2]string{"Linux", "Linux"})
 	switch {
 	case browser == "" && machine == "":
 		return "a device that does not say what it is"
@@ -96,7 +96,7 @@ func deviceWords(agent string) string {
 	case machine == "":
 		return browser
 	}
-	return browser + " on " + machine
+	return browser + ", " + machine
 }
 
 // cameIn is the answer to somebody who has come in: cookies and who they are.

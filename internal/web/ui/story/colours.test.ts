@@ -97,7 +97,7 @@ describe('the colour of a cap', () => {
     // From the middle of the picture to the smaller cap.
     for (let n = 0; n < 33; n++) await page.keyboard.press('Shift+ArrowRight');
     for (let n = 0; n < 20; n++) await page.keyboard.press('Shift+ArrowDown');
-    await dialog.getByRole('button', { name: /^Mark, 1020 across, 560 down/ }).waitFor();
+    await dialog.getByRole('button', { name: /^Mark, 1,020 across, 560 down/ }).waitFor();
     await dialog.getByLabel('What is it the colour of?').selectOption('cap_color');
     await dialog.getByText('The colours of this printing of the card were never measured').waitFor();
     expect(await dialog.locator('.result').textContent()).toMatch(/orange|red/);

@@ -14,7 +14,7 @@ import { freshFolder, serve, type Serving } from './program';
 const said = '[translate=no], .fungus, i, .named, kbd, code, script, style, noscript, option[lang], a[href^="tel:"]';
 
 /** Latin letters that are no words of English: units, notations, the program's name, points of the compass. */
-const noEnglish = /\b(?:Trug|CIE|ISCC-NBS|Munsell|Darwin|Ridgway|JPEG|HEIC|HTTPS?|UTC|WebP|GPS|CC-BY-4\.0|[A-Z]\d\d-\d{4}|S26)\b|\d+[,.]?\d*\s?(?:mm|cm|m|km|kB|MB)\b|L\*|[ab]\*/g;
+const noEnglish = /\b(?:Trug|CIE|ISCC-NBS|Munsell|Darwin|Ridgway|JPEG|HEIC|HTTPS?|UTC|Chrome|Linux|WebP|GPS|CC-BY-4\.0|[A-Z]\d\d-\d{4}|S26)\b|\d+[,.]?\d*\s?(?:mm|cm|m|km|kB|MB)\b|L\*|[ab]\*/g;
 
 /** plain lists texts on the page that are in plain English, and names that only readers hear. */
 const plain = (page: Page): Promise<string[]> =>
@@ -137,11 +137,11 @@ describe('recorders’ screens in other languages', () => {
     const files = run === 0 ? ['IMG_2041.jpg', 'IMG_2042.jpg'] : ['IMG_2043.jpg', 'IMG_2044.jpg'];
     const place = { lat: 48.521, lon: -19.954, uncertainty: 20, source: 'pin' };
     await ask(page, 'PUT', `/records/${id(1)}`, {
-      found: { date: '2026-10-10', time: '11:20:00' }, place, form: 'gilled', substrate: 'litter_leaf', habit: 'troop', ripeness: 'ripe', smell: 'mealy', numberSeen: 3, fieldName: ours.name, remarks: ours.remark,
+      found: { date: '2026-10-10', time: '11:20:00' }, place, form: 'gilled', substrate: 'litter_leaf', habit: 'gregarious', ripeness: 'mature', smell: 'mealy', numberSeen: 3, fieldName: ours.name, remarks: ours.remark,
       views: [{ photograph: await photograph(files[0]!), kind: 'top' }, { photograph: await photograph(files[1]!), kind: 'side' }],
     });
     await ask(page, 'PUT', `/records/${id(2)}`, { found: { date: '2026-10-10' }, fieldName: ours.name, views: [] });
-    await ask(page, 'PUT', `/records/${id(1)}`, { found: { date: '2026-10-10', time: '11:30:00' }, place, form: 'gilled', substrate: 'moss', habit: 'troop', fieldName: ours.name, remarks: ours.remark, views: [] }).catch(() => undefined);
+    await ask(page, 'PUT', `/records/${id(1)}`, { found: { date: '2026-10-10', time: '11:30:00' }, place, form: 'gilled', substrate: 'moss', habit: 'gregarious', fieldName: ours.name, remarks: ours.remark, views: [] }).catch(() => undefined);
     for (const [n, what] of [[3, { view: 'cut' }], [4, { view: 'underneath' }], [5, { what: 'size' }], [6, { what: 'specimen' }]] as const) await ask(desk, 'POST', `/records/${id(1)}/requests`, { id: id(n), ...what }).catch(() => undefined);
     return { full: id(1), bare: id(2) };
   }

@@ -139,7 +139,9 @@ describe('a season of one’s own, by keyboard and by ear', () => {
   step('the field code lets the recorder in, who makes a record', async () => {
     await recorder.use('button', 'Come in');
     await recorder.finds('heading', 'Daybook');
-    await recorder.use('link', 'New record');
+    await recorder.use('link', 'Your first find');
+    await recorder.arrives('heading', 'Your first find');
+    await recorder.use('button', 'I know how: leave this', { back: true });
     await recorder.arrives('heading', 'Top');
     await recorder.use('button', 'No photograph: named in the hand');
     await recorder.arrives('heading', 'Do you know its name?');

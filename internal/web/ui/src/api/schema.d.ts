@@ -4575,6 +4575,8 @@ export interface components {
             waits: number;
         };
         TakenCode: {
+            /** @description Lets in only whom this taking let in before */
+            back?: boolean;
             code: string;
             /** @description Name to be shown to people of the season */
             name: string;

@@ -48,7 +48,7 @@ test('whom the code let in a moment ago is let in again where the browser forgot
   expect([await anew.comeBack(true), await anew.comeBack(false)]).toEqual([false, false]);
   answer(200);
   expect(await anew.comeBack(false)).toBe(true);
-  expect(new Set(sent.map((x) => JSON.stringify(x)))).toEqual(new Set(['{"code":"abcd2345","name":"Siskin","taking":"a"}']));
+  expect(new Set(sent.map((x) => JSON.stringify(x)))).toEqual(new Set(['{"code":"abcd2345","name":"Siskin","taking":"a"}', '{"code":"abcd2345","name":"Siskin","taking":"a","back":true}']));
   held.set('taking', { ...(held.get('taking') as object), came: Date.now() - 10 * 60_000 });
   expect(await anew.comeBack(true)).toBe(false); // the browser has kept by now that they are in
   expect(held.size).toBe(0);

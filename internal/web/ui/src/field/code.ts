@@ -18,10 +18,11 @@ export function fits(code: string): boolean {
 
 /**
  * take hands a code and a name in. However often it is tried until the answer comes, the
- * server makes one person of it; the next who takes a code here is another.
+ * server makes one person of it; the next who takes a code here is another. With back
+ * it lets in only whom it let in before.
  */
-export async function take(code: string, name: string, taking: string): Promise<void> {
-  await post<CameIn>('/come-in/field-code', { code, name, taking }, { tries: 1 });
+export async function take(code: string, name: string, taking: string, back = false): Promise<void> {
+  await post<CameIn>('/come-in/field-code', { code, name, taking, ...(back ? { back } : {}) }, { tries: 1 });
   await keepTaking({ code, name, id: taking, came: Date.now() });
 }
 
@@ -43,7 +44,7 @@ export async function comeBack(isIn: boolean): Promise<boolean> {
     return false;
   }
   try {
-    await take(t.code, t.name, t.id);
+    await take(t.code, t.name, t.id, true); // whose name was taken out meanwhile does not come back under it
     return true;
   } catch (thrown) {
     const refused = refusalOf(thrown);

@@ -146,7 +146,7 @@ function written(language: string, parts: Part[], values: Values, number: number
     } else {
       const v = values[p.arg];
       const n = Number(v);
-      const way = p.kind === 'select' ? p.ways.get(String(v)) : (p.ways.get(`=${n}`) ?? p.ways.get(waysOf(language, n)));
+      const way = p.kind === 'select' ? p.ways.get(String(v).replace(/[\u2068\u2069]/g, '')) : (p.ways.get(`=${n}`) ?? p.ways.get(waysOf(language, n)));
       out += written(language, way ?? p.ways.get('other')!, values, p.kind === 'plural' ? n : number);
     }
   }

@@ -196,4 +196,5 @@ export default {
   'nothing finer than a centimetre can be seen here: come closer': 'nichts Feineres als ein Zentimeter ist hier zu sehen: Komm näher',
   'nothing finer than {1} mm can be seen here: come closer': 'nichts Feineres als {1} mm ist hier zu sehen: Komm näher',
   'pores finer than {1} per mm can\'t be seen here: come closer': 'Poren feiner als {1} je mm sind hier nicht zu sehen: Komm näher',
+  'Whom this phone let in is no longer in: take the field code anew.': 'Wen dieses Telefon hereingelassen hat, ist nicht mehr da: Gib den Feldcode neu ein.',
 };

@@ -18,6 +18,8 @@ export default {
   'Begin afresh': 'Neu beginnen',
   'This browser keeps nothing.': 'Dieser Browser hebt nichts auf.',
   'Do not load the page again before you have kept the record.': 'Lade die Seite nicht neu, bevor du den Fund aufgehoben hast.',
+  'now': 'jetzt',
+  'taken': 'aufgenommen',
   '{n} taken': '{n} aufgenommen',
   'on its way': 'unterwegs',
   'next': 'als Nächstes',

@@ -196,4 +196,5 @@ export default {
   'nothing finer than a centimetre can be seen here: come closer': 'rien de plus fin qu’un centimètre n’est visible ici : approchez-vous',
   'nothing finer than {1} mm can be seen here: come closer': 'rien de plus fin que {1} mm n’est visible ici : approchez-vous',
   'pores finer than {1} per mm can\'t be seen here: come closer': 'des pores plus fins que {1} par mm ne se voient pas ici : approchez-vous',
+  'Whom this phone let in is no longer in: take the field code anew.': 'Cette personne n’est plus inscrite depuis ce téléphone : saisissez de nouveau le code de terrain.',
 };

@@ -18,6 +18,8 @@ export default {
   'Begin afresh': 'Recommencer',
   'This browser keeps nothing.': 'Ce navigateur ne garde rien.',
   'Do not load the page again before you have kept the record.': 'Ne rechargez pas la page avant d’avoir gardé le relevé.',
+  'now': 'maintenant',
+  'taken': 'prise',
   '{n} taken': '{n} prises',
   'on its way': 'en route',
   'next': 'ensuite',

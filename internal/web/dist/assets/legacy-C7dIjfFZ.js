@@ -1,0 +1,1 @@
+import{Et as e}from"./words-Cp0BjC-S.js";e();

@@ -1,1 +1,0 @@
-import{Et as e}from"./words-BCrOY2LY.js";e();
