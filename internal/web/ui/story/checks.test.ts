@@ -32,7 +32,10 @@ describe('a photograph is looked over', () => {
     // A service worker would give the program out of its own store, past what the page is refused.
     const room = await Room.open(browser, season, empty, { viewport: { width: 390, height: 844 }, colorScheme: how.dark ? 'dark' : 'light', serviceWorkers: how.blocked ? 'block' : 'allow' });
     const page = await room.visit({ name: 'a new record', who: 'recorder', path: '/new' }, async () => undefined);
-    if (how.blocked) await page.route('**/*.wasm', (route) => route.abort());
+    if (how.blocked) {
+      await page.route('**/*.wasm', (route) => route.abort());
+      await page.reload(); // the program is fetched as soon as the page stands
+    }
     return page;
   };
   const choose = (page: Page) => page.getByLabel('Take or choose a photograph').setInputFiles(photograph);
@@ -79,7 +82,7 @@ describe('a photograph is looked over', () => {
     const files = ['IMG_2041.jpg', 'IMG_2042.jpg', 'IMG_2043.jpg'].map((n) => fileURLToPath(new URL(`files/${n}`, import.meta.url)));
     await page.getByLabel('Choose several at once').setInputFiles(files);
     await page.getByText('Looked over: 3 of 3.').waitFor({ timeout: 120_000 });
-    for (const kind of ['Top', 'Side', 'Underneath']) await page.getByRole('region', { name: `${kind}: looked over` }).waitFor();
+    for (const kind of ['Top', 'Side', 'Surroundings']) await page.getByRole('region', { name: `${kind}: looked over` }).waitFor();
     // A guess that is put right is looked over anew, and so is the one that changes places with it.
     await page.getByLabel('View shown by IMG_2041.jpg').selectOption({ label: 'Close-up' });
     await page.getByRole('region', { name: 'Close-up: looked over' }).getByText(/^Close-up: /).waitFor();
