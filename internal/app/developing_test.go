@@ -142,11 +142,11 @@ func TestAWaitingPhotographThatCantBeRead(t *testing.T) {
 	picture := apptest.JPEG(t, 9104)
 	scan := bytes.Index(picture, []byte{0xff, 0xda})
 	picture = append(slices.Clone(picture[:scan+14]), bytes.Repeat([]byte{0xff, 0xd9}, 40)...)
-	record, p := sentView(t, s, picture)
+	record, _ := sentView(t, s, picture)
 	if err := s.DevelopAll(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	p = photographOf(t, s, picture)
+	p := photographOf(t, s, picture)
 	if !p.Developed() || len(p.Notes) == 0 || !strings.Contains(p.Notes[len(p.Notes)-1], "can't be read") {
 		t.Errorf("%+v", p)
 	}

@@ -47,7 +47,8 @@ func TestAFieldCodeIsTakenOnce(t *testing.T) {
 		t.Error("another name at the same phone is the same person")
 	}
 	// Phones with an app of before send none, and are somebody new each time.
-	if takes(t, s, code.Code, "Wren", "").Person.ID == takes(t, s, code.Code, "Wren", "").Person.ID {
+	one, two := takes(t, s, code.Code, "Wren", ""), takes(t, s, code.Code, "Wren", "")
+	if one.Person.ID == two.Person.ID {
 		t.Error("two without an identifier are one person")
 	}
 	if shown, err := s.FieldCode(t.Context(), desk); err != nil || shown.Let != 5 {
