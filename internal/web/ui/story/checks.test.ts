@@ -76,4 +76,17 @@ describe('a photograph is looked over', () => {
     if (process.env.LOOKS) await page.screenshot({ path: `${process.env.LOOKS}/checks-server-390.png`, fullPage: true });
     await page.close();
   });
+
+  test('several at once, one after another, each as the view that it is', async () => {
+    const page = await newRecord({ blocked: false });
+    const files = ['IMG_2041.jpg', 'IMG_2042.jpg', 'IMG_2043.jpg'].map((n) => fileURLToPath(new URL(`files/${n}`, import.meta.url)));
+    await page.getByLabel('Choose several at once').setInputFiles(files);
+    await page.getByText('Looked over: 3 of 3.').waitFor({ timeout: 120_000 });
+    for (const kind of ['Top', 'Side', 'Underneath']) await page.getByRole('region', { name: `${kind}: looked over` }).waitFor();
+    // A guess that is put right is looked over anew, and so is the one that changes places with it.
+    await page.getByLabel('View shown by IMG_2041.jpg').selectOption({ label: 'Close-up' });
+    await page.getByRole('region', { name: 'Close-up: looked over' }).getByText(/^Close-up: /).waitFor();
+    await page.getByText('Looked over: 3 of 3.').waitFor();
+    await page.context().close();
+  });
 });

@@ -129,7 +129,9 @@ export class Looks {
   private async atServer(look: Look): Promise<void> {
     const kind = look.kind;
     try {
-      look.looked = await this.ask(look.shown, kind);
+      const looked = await this.ask(look.shown, kind);
+      if (look.kind !== kind) return; // called another view meanwhile, and asked about anew
+      look.looked = looked;
       look.state = 'looked';
     } catch (thrown) {
       look.state = refusalOf(thrown).outOfReach ? 'waits for the server' : 'not looked';

@@ -167,8 +167,9 @@ export class Handing {
       const shown = await postBytes<ShownPhotograph>(`/photographs?name=${encodeURIComponent(f.file.name)}`, f.file.bytes);
       if (this.left) return; // it goes on by another way
       this.arrived++;
-      this.oncome(shown, f.file);
+      // Off this row first: whoever is told counts what has come and what is on its way, each once.
       this.forget(f);
+      this.oncome(shown, f.file);
       // The original stays until its record is kept: then the server has told that both are durable.
       await markHanded(f.file.id, shown);
     } catch (thrown) {

@@ -34,6 +34,15 @@ describe('Handing', () => {
     expect([came.sort(), h.arrived, h.files.length, most]).toEqual([['a', 'b', 'c', 'd', 'e'], 5, 0, 2]);
   });
 
+  it('tells of each file that has come when it is no longer among those on their way', async () => {
+    answer = fine;
+    const both: number[] = [];
+    const h: Handing = new Handing('r', (_, f) => both.push(h.files.filter((x) => x.file.id === f.id).length));
+    h.add(['a', 'b', 'c'].map(file), 'top', true);
+    await settled(h);
+    expect(both).toEqual([0, 0, 0]);
+  });
+
   it('keeps what was refused with the sentence, and the others go on', async () => {
     answer = (name) => (name === 'bad' ? new Response('{"says":"bad is no photograph."}', { status: 422 }) : fine(name));
     const h = new Handing('r', () => undefined);
