@@ -119,7 +119,7 @@ function inWords(s: ShownSeason): ShownSeason {
 /** seasonOf is the season as it was taken along, with the day that it is now. */
 function seasonOf(along: Held): ShownSeason {
   const season = along.season.season;
-  return { ...season, today: daySince(season.today, season.zone, new Date(along.at), new Date()) };
+  return { ...season, today: daySince(season.today, season.zone, new Date(along.at), new Date(), along.midnights) };
 }
 
 export const season = new Season();

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { daySince } from './along';
+import { daySince, midnightsAfter } from './along';
 
 const at = (text: string) => new Date(text);
 
@@ -12,4 +12,17 @@ test('the day goes on by as many days as have gone by on the phone, whatever its
   // Set back meanwhile: the day never goes back.
   expect(since('2026-10-10T08:00:00Z', '2019-01-03T08:00:00Z')).toBe('2026-10-10');
   expect(daySince('2026-10-31', 'Europe/Berlin', at('2026-10-31T12:00:00Z'), at('2026-11-01T12:00:00Z'))).toBe('2026-11-01');
+});
+
+test('the days kept ahead say the same as the table of time zones, over a change of clocks too', () => {
+  for (const [zone, from] of [['Europe/Berlin', '2026-10-20T21:59:59Z'], ['Europe/Berlin', '2026-03-25T12:00:00Z'], ['Australia/Lord_Howe', '2026-03-30T01:00:00Z'], ['America/St_Johns', '2026-10-28T00:00:00Z'], ['UTC', '2026-10-10T00:00:00Z']] as const) {
+    const then = at(from);
+    const midnights = midnightsAfter(then, zone);
+    expect(midnights.length).toBe(30);
+    for (let hours = -40; hours < 33 * 24; hours += 1.37) {
+      const now = new Date(then.getTime() + hours * 3_600_000);
+      expect(daySince('2026-10-10', zone, then, now, midnights), `${zone} ${now.toISOString()}`).toBe(daySince('2026-10-10', zone, then, now));
+    }
+    for (const m of midnights) for (const d of [-1, 0]) expect(daySince('2026-10-10', zone, then, new Date(m + d), midnights)).toBe(daySince('2026-10-10', zone, then, new Date(m + d)));
+  }
 });

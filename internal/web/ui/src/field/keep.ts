@@ -1,5 +1,5 @@
 /** What this phone keeps out of reach: records on their way, and what it took along of the season. */
-import type { HeldName, HeldSeason } from '../api/field';
+import type { HeldKey, HeldName, HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
@@ -41,12 +41,13 @@ export interface PhoneRecord {
   says: string;
 }
 
-/** The season as it was taken along, and when. */
+/** The season as it was taken along, and when. What the start can do without lies apart: the ground, and the key's tables. */
 export interface Held {
   at: string;
+  /** When the season's next days began, by this phone's clock in milliseconds since 1970: so the day is known without a table of time zones. Left out by an older app. */
+  midnights?: number[];
   person: string;
-  season: HeldSeason;
-  ground: unknown;
+  season: Omit<HeldSeason, 'key'>;
 }
 
 /** How many records that were sent are remembered, so that a draft that outlived its record is known. */
@@ -207,9 +208,23 @@ export async function dropTaking(): Promise<void> {
   await dropAt('taking').catch(() => undefined);
 }
 
-/** keepHeld keeps what was taken along. */
-export async function keepHeld(h: Held): Promise<void> {
-  await holdAt('season', h).catch(() => undefined);
+/** keepHeld keeps what was taken along, all of it or nothing. */
+export async function keepHeld(h: Held, ground: unknown, key: HeldKey): Promise<void> {
+  await act(database, 'held', 'readwrite', (s) => {
+    s.put(ground, 'ground');
+    s.put(key, 'key');
+    return s.put(h, 'season');
+  }).catch(() => undefined);
+}
+
+/** heldGround returns the map's ground as it was taken along; null where none was. */
+export async function heldGround(): Promise<unknown> {
+  return (await heldAt<unknown>('ground').catch(() => undefined)) ?? null;
+}
+
+/** heldKey returns the tables of the key as they were taken along; empty where none were. */
+export async function heldKey(): Promise<HeldKey> {
+  return (await heldAt<HeldKey>('key').catch(() => undefined)) ?? {};
 }
 
 /** The names of the season's checklist, as they were taken along. */
@@ -240,9 +255,9 @@ export async function held(): Promise<Held | null> {
  * wait stay too.
  */
 export async function keepPublic(season: ShownSeason): Promise<void> {
-  const before = await held();
+  const [before, ground] = await Promise.all([held(), heldGround()]);
   const numbers = before?.season.season.code === season.code ? { emergency: before.season.emergency, poisonCentre: before.season.poisonCentre } : {};
-  await keepHeld({ at: new Date().toISOString(), person: '', season: { season, sites: [], forays: [], ...numbers }, ground: before?.ground ?? null });
+  await keepHeld({ at: new Date().toISOString(), person: '', season: { season, sites: [], forays: [], ...numbers } }, ground, {});
 }
 
 /** nextNumber counts this phone's messages; two pages at once get two numbers. */

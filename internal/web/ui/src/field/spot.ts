@@ -4,7 +4,7 @@ import type { GivenAnswer } from '../api/key';
 import type { Choices } from '../api/types';
 import type { Draft } from '../recorder/draft';
 import { Blocked, onTheSpot, type Spot, type SpotAsked } from './checks';
-import { held } from './keep';
+import { heldKey } from './keep';
 
 /** answersOf are the answers of a draft as the key reads them. A smell in somebody's own words is none of its states. */
 export function answersOf(d: Draft, choices: Choices): GivenAnswer[] {
@@ -19,7 +19,7 @@ export function answersOf(d: Draft, choices: Choices): GivenAnswer[] {
 /** nextOnTheSpot asks the worker, by the tables that this phone holds, else the server. */
 export async function nextOnTheSpot(asked: SpotAsked): Promise<Spot> {
   try {
-    return await onTheSpot(asked, (await held())?.season.key ?? {});
+    return await onTheSpot(asked, await heldKey());
   } catch (why) {
     if (!(why instanceof Blocked)) throw why;
     return post<Spot>('/field/next', asked);

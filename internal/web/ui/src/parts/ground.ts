@@ -1,6 +1,6 @@
 /** The ground of the season: what the map draws under everything. */
 import { get } from '../api/call';
-import { held } from '../field/keep';
+import { heldGround } from '../field/keep';
 
 type Position = [number, number];
 
@@ -55,7 +55,7 @@ let asked: Promise<GroundPiece[]> | null = null;
 export function groundOfSeason(): Promise<GroundPiece[]> {
   asked ??= get<unknown>('/ground').then(pieces, async () => {
     asked = null;
-    return pieces((await held())?.ground); // as it was taken along
+    return pieces(await heldGround()); // as it was taken along
   });
   return asked;
 }

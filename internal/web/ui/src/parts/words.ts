@@ -1,7 +1,7 @@
 /** Words that several screens share: views, letters, days. */
 import type { Ruling } from '../api/desk';
 import type { ViewKind } from '../api/types';
-import { locale, t } from '../words';
+import { dates, t } from '../words';
 
 /** What is to be known of a kind of view wherever it is shown. */
 export interface ViewWords {
@@ -49,10 +49,10 @@ export function orderOf(kind: ViewKind): number {
   return views.findIndex((v) => v.kind === kind);
 }
 
-const day = new Intl.DateTimeFormat(locale, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' });
-const dayOfYear = new Intl.DateTimeFormat(locale, { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
-const dayYear = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
-const dayShort = new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
+const day = dates({ weekday: 'long', day: 'numeric', month: 'long' });
+const dayOfYear = dates({ weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' });
+const dayYear = dates({ day: 'numeric', month: 'long', year: 'numeric' });
+const dayShort = dates({ day: 'numeric', month: 'short', year: 'numeric' });
 
 function noonOf(date: string): Date | null {
   const read = new Date(`${date}T12:00:00Z`);
@@ -66,19 +66,19 @@ function noonOf(date: string): Date | null {
 export function dayWords(date: string, today = date): string {
   const read = noonOf(date);
   if (!read) return date;
-  return (date.slice(0, 4) === today.slice(0, 4) ? day : dayOfYear).format(read).replace(',', '');
+  return (date.slice(0, 4) === today.slice(0, 4) ? day : dayOfYear)(read).replace(',', '');
 }
 
 /** dateWords writes "10 October 2026". */
 export function dateWords(date: string): string {
   const read = noonOf(date);
-  return read ? dayYear.format(read) : date;
+  return read ? dayYear(read) : date;
 }
 
 /** slipDate writes "10 Oct 2026", as on a slip. */
 export function slipDate(date: string): string {
   const read = noonOf(date);
-  return read ? dayShort.format(read) : date;
+  return read ? dayShort(read) : date;
 }
 
 /** bytesWords writes a size for people: "840 kB", "12.4 MB". */

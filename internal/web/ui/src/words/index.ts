@@ -57,6 +57,15 @@ export const locale = { en: 'en-GB', 'en-XA': 'el', 'en-XB': 'he' }[language] ??
 /** toLeft is set where the language is written from right to left. */
 export const toLeft = language === 'en-XB';
 
+/**
+ * dates writes days by what is named of them. The browser's tables of dates are fetched when the first is written: they
+ * take a slow phone longer than the rest of its start.
+ */
+export function dates(options: Intl.DateTimeFormatOptions): (day: Date) => string {
+  let made: Intl.DateTimeFormat | undefined;
+  return (day) => (made ??= new Intl.DateTimeFormat(locale, { ...options, timeZone: 'UTC' })).format(day);
+}
+
 /** t says a sentence with its values. */
 export function t(message: string, values?: Values): string {
   if (language === 'en-XA' || language === 'en-XB') return format(locale, pseudo(message), toLeft ? apart(values) : values);

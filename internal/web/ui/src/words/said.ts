@@ -2,20 +2,19 @@
  * What the server composes, in the language that is spoken here. Beside an English text it sends under `said`, by the
  * text's name, the words that it is made of and what they are filled with (science/said): these are written anew.
  */
-import { inline, language, locale, t } from '.';
+import { dates, inline, language, locale, t } from '.';
 
 /** A value as the server sends it: text as it is, a number, a sentence, a day, a list, or one with another first letter. */
 type Value = string | number | { words: string; values?: Record<string, Value> } | { day: string; inSeason?: boolean } | { list: Value[]; by?: string } | { capital: Value } | { inside: Value } | { number: number; digits: number };
 
-const dated = (options: Intl.DateTimeFormatOptions) => new Intl.DateTimeFormat(locale, { ...options, timeZone: 'UTC' });
-const whole = dated({ day: 'numeric', month: 'long', year: 'numeric' });
-const inSeason = dated({ day: 'numeric', month: 'long' });
-const month = dated({ month: 'long', year: 'numeric' });
+const whole = dates({ day: 'numeric', month: 'long', year: 'numeric' });
+const inSeason = dates({ day: 'numeric', month: 'long' });
+const month = dates({ month: 'long', year: 'numeric' });
 
 function dayOf(v: { day: string; inSeason?: boolean }): string {
   const at = new Date(v.day.length === 7 ? `${v.day}-01T12:00:00Z` : `${v.day}T12:00:00Z`);
   if (Number.isNaN(at.getTime())) return v.day;
-  return (v.day.length === 7 ? month : v.inSeason ? inSeason : whole).format(at);
+  return (v.day.length === 7 ? month : v.inSeason ? inSeason : whole)(at);
 }
 
 function listOf(list: string[], by: string): string {
