@@ -12,6 +12,11 @@ const patience = 1500;
 /** atDesk says that a page for desks is open: the season is taken along by who opens the pages for phones. */
 const atDesk = (): boolean => /^\/(desk|table|book|squares|deposits|setup)(\/|$)/.test(globalThis.location?.pathname ?? '');
 
+type Here = [Held | null, KeptCode | null];
+const here = (): Promise<Here> => Promise.all([held(), keptCode()]);
+// The first reading begins with the app, beside the question to the server: opening the store takes a slow phone long.
+let early = 'indexedDB' in globalThis ? here() : null;
+
 class Season {
   /** The season, or null while it is being read or there is none. */
   now: ShownSeason | null = $state.raw(null);
@@ -39,8 +44,10 @@ class Season {
    * along: a phone with one bar of signal may wait for a minute.
    */
   async load(): Promise<void> {
-    const slow = setTimeout(() => void this.goOnAway(), patience);
-    await this.ask();
+    const kept = early ?? here();
+    early = null;
+    const slow = setTimeout(() => void this.goOnAway(kept), patience);
+    await this.ask(kept);
     clearTimeout(slow);
     this.read = true;
   }
@@ -68,18 +75,20 @@ class Season {
   }
 
   /** goOnAway shows the season as it was taken along, until the server has answered. */
-  private async goOnAway(): Promise<void> {
+  private async goOnAway(kept: Promise<Here>): Promise<void> {
     if (this.now) return;
-    const [along, code] = await Promise.all([held(), keptCode()]);
+    const [along, code] = await kept;
     if (!along || this.now || this.read) return;
     this.goBy(along, code);
     this.away = true;
     this.read = true;
   }
 
-  private async ask(): Promise<void> {
+  private async ask(kept: Promise<Here>): Promise<void> {
+    let answered = false;
     try {
       let now = await get<ShownSeason>('/season', { tries: 1 });
+      answered = true; // what is kept here may change from now on
       const code = await keptCode();
       // A code that was taken out of reach is exchanged once, and anew only when somebody asks for it.
       if (code && code.says === '' && code.season === now.code && !now.me && (await exchange(code))) now = await get<ShownSeason>('/season', { tries: 1 });
@@ -95,7 +104,7 @@ class Season {
       else if (!atDesk()) this.takeAlong();
     } catch (thrown) {
       this.fault = refusalOf(thrown);
-      const [along, code] = this.fault.outOfReach ? await Promise.all([held(), keptCode()]) : [null, null];
+      const [along, code]: Here = this.fault.outOfReach ? await (answered ? here() : kept) : [null, null];
       if (along) this.goBy(along, code);
       else this.now = null;
       this.away = along !== null;

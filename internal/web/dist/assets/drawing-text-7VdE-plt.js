@@ -1,1 +1,0 @@
-function e(e){return e.replace(/<title>[^<]*<\/title>\s*/,``).trim()}function t(e){return e.replace(/^.*\/|\.svg$/g,``)}export{t as n,e as t};

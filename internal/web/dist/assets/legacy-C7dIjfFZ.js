@@ -1,1 +1,0 @@
-import{Et as e}from"./words-Cp0BjC-S.js";e();
