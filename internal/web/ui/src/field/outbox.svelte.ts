@@ -1,6 +1,6 @@
 /** What waits on this phone, as the screens show it, and when it is sent. */
 import type { RecordForm } from '../recorder/record-form.svelte';
-import { guessAnew } from '../recorder/guess';
+import type { ViewKind } from '../api/types';
 import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
@@ -16,17 +16,13 @@ const world: World = {
   now: () => new Date(),
 };
 
-/** originalsOf tells of the files of a record which view each is, and names it by its content. One that was chosen twice is there once. */
-async function originalsOf(draft: PhoneRecord['draft'], files: WaitingFile[]): Promise<PhoneOriginal[]> {
-  const named = guessAnew([
-    ...draft.photographs.map((p) => ({ id: p.id, fileName: p.fileName, kind: p.kind, guessed: p.guessed ?? false })),
-    ...files.filter((f) => !f.handed).map((f) => ({ id: f.id, fileName: f.name, kind: f.kind, guessed: f.guessed })),
-  ]);
+/** originalsOf names files by their content. One that was chosen twice is there once. */
+async function originalsOf(files: WaitingFile[], kinds: Map<string, ViewKind>): Promise<PhoneOriginal[]> {
   const out: PhoneOriginal[] = [];
   for (const f of files) {
     const hash = await sha256(f.bytes);
     if (out.some((o) => o.hash === hash)) continue;
-    const kind = named.find((n) => n.id === (f.handed?.id ?? f.id))?.kind ?? f.kind;
+    const kind = kinds.get(f.id) ?? kinds.get(f.handed?.id ?? '') ?? f.kind;
     out.push({ id: f.id, hash, kind, name: f.name, size: f.bytes.size, upload: '', arrived: false, ...(f.handed ? { handed: f.handed.id } : {}) });
   }
   return out;
@@ -75,12 +71,13 @@ class Outbox {
     if (!('indexedDB' in globalThis)) return cannot;
     try {
       const draft = JSON.parse(JSON.stringify(form.draft)) as PhoneRecord['draft'];
+      const kinds = form.kinds; // as they are now: a file may come while the others are kept
       const coming = form.handing.files.filter((f) => f.state !== 'refused').map((f) => f.file);
       // What the phone had no room for may fit by now; the page still holds it.
       for (const f of coming) if (!(await waitingFor(draft.id)).some((h) => h.id === f.id)) await form.handing.keep(f);
       const here = await waitingFor(draft.id);
       if (coming.some((f) => !here.some((h) => h.id === f.id))) return form.handing.unkept || cannot;
-      const originals = await originalsOf(draft, here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)));
+      const originals = await originalsOf(here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)), kinds);
       const { phone, number } = await nextNumber(uuidv7());
       await putRecord({
         id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,

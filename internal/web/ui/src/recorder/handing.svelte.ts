@@ -20,6 +20,20 @@ const atOnce = 2;
 // has ended, is no fault of the file's: it is kept and can be tried again.
 const aboutTheFile = new Set([400, 409, 413, 415, 422]);
 
+/** What is being handed in just now, by file: a page that is left and opened again waits for the same answer. */
+const underWay = new Map<string, Promise<ShownPhotograph>>();
+/** Rows that go on although their page was left, by record. */
+const goOn = new Map<string, Handing>();
+
+/** handIn hands a file in, once however many ask. */
+function handIn(file: WaitingFile): Promise<ShownPhotograph> {
+  const before = underWay.get(file.id);
+  if (before) return before;
+  const now = postBytes<ShownPhotograph>(`/photographs?name=${encodeURIComponent(file.name)}`, file.bytes).finally(() => underWay.delete(file.id));
+  underWay.set(file.id, now);
+  return now;
+}
+
 /** Handing is the row of files of one record on their way to the server. */
 export class Handing {
   files: OnTheWay[] = $state([]);
@@ -41,8 +55,15 @@ export class Handing {
   /** Sentences on what was chosen last. */
   remarks: string[] = $state([]);
 
-  /** What keeps the device from keeping the files of this record, in a sentence; '' while nothing does. */
-  unkept = $state('');
+  /** Files that the device could not keep, and why, as long as this page alone has them. */
+  private unkeptFiles: Record<string, 'full' | 'nothing'> = $state({});
+  /** What keeps the device from keeping files of this record, in a sentence; '' while all of them are kept. */
+  readonly unkept = $derived.by(() => {
+    const why = Object.values(this.unkeptFiles);
+    if (why.includes('nothing')) return t('This browser keeps no photographs, as in a private window. They are in this page as long as it stays open: keep the record in reach, or open the app in an ordinary window.');
+    if (why.includes('full')) return t('This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.');
+    return '';
+  });
 
   get busy(): boolean {
     return this.files.some((f) => f.state === 'waits' || f.state === 'goes');
@@ -58,8 +79,19 @@ export class Handing {
     for (const f of this.files) URL.revokeObjectURL(f.preview);
     this.files = [];
     this.left = true;
+    this.ended();
   }
   private left = false;
+
+  /** close gives back what the page showed: it is left, and the row goes on until it is opened again. */
+  close(): void {
+    for (const f of this.files) URL.revokeObjectURL(f.preview);
+    if (this.busy) goOn.set(this.record, this);
+  }
+
+  private ended(): void {
+    if (!this.busy && goOn.get(this.record) === this) goOn.delete(this.record);
+  }
 
   /** done forgets all files of the record: it is kept at the server, or thrown away. */
   async done(): Promise<void> {
@@ -89,6 +121,7 @@ export class Handing {
 
   /** resume goes on with what a reload interrupted. */
   async resume(): Promise<void> {
+    goOn.get(this.record)?.leave(); // from here on this row hands them in
     for (const file of await waitingFor(this.record)) {
       if (file.handed) this.oncome(file.handed, file);
       else if (!this.files.some((f) => f.file.id === file.id)) this.line(file);
@@ -117,6 +150,7 @@ export class Handing {
     const f = this.files.find((x) => x.file.id === id);
     if (!f) return;
     this.forget(f);
+    delete this.unkeptFiles[id];
     void dropWaiting(id);
     this.total = Math.max(this.total - 1, this.arrived);
   }
@@ -129,16 +163,9 @@ export class Handing {
   /** keep keeps a file on the device; where that can't be, it is said at once and the page holds it. */
   async keep(file: WaitingFile): Promise<void> {
     // A plain copy: what the page watches can't be written into the store.
-    switch (await keepWaiting({ ...file })) {
-      case 'kept':
-        this.unkept = '';
-        break;
-      case 'full':
-        this.unkept = t('This phone is full, so a photograph could not be kept on it. It is in this page as long as the page stays open: make room on the phone, or keep the record in reach now.');
-        break;
-      case 'nothing':
-        this.unkept = t('This browser keeps no photographs, as in a private window. They are in this page as long as it stays open: keep the record in reach, or open the app in an ordinary window.');
-    }
+    const kept = await keepWaiting({ ...file });
+    if (kept === 'kept') delete this.unkeptFiles[file.id];
+    else if (kept === 'nothing' || this.files.some((f) => f.file.id === file.id)) this.unkeptFiles[file.id] = kept;
   }
 
   private line(file: WaitingFile, refused = ''): void {
@@ -164,15 +191,18 @@ export class Handing {
     f.state = 'goes';
     this.going++;
     try {
-      const shown = await postBytes<ShownPhotograph>(`/photographs?name=${encodeURIComponent(f.file.name)}`, f.file.bytes);
-      if (this.left) return; // it goes on by another way
-      this.arrived++;
-      // Off this row first: whoever is told counts what has come and what is on its way, each once.
-      this.forget(f);
-      this.oncome(shown, f.file);
+      const shown = await handIn(f.file);
+      if (!this.left) {
+        this.arrived++;
+        // Off this row first: whoever is told counts what has come and what is on its way, each once.
+        this.forget(f);
+        if (this.unkeptFiles[f.file.id] === 'full') delete this.unkeptFiles[f.file.id]; // the server has it now
+        this.oncome(shown, f.file);
+      }
       // The original stays until its record is kept: then the server has told that both are durable.
       await markHanded(f.file.id, shown);
     } catch (thrown) {
+      if (this.left) return; // it goes on by another way, and its bytes with it
       const refused = refusalOf(thrown);
       f.state = aboutTheFile.has(refused.status) ? 'refused' : 'out of reach';
       f.says = refused.says;
@@ -181,6 +211,7 @@ export class Handing {
     } finally {
       this.going--;
       this.next();
+      this.ended();
     }
   }
 }

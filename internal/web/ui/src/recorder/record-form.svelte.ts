@@ -16,6 +16,9 @@ import type { WaitingFile } from './waiting';
 import { season } from '../season.svelte';
 import { t } from '../words';
 
+/** A photograph as the guess sees it. */
+type Guessed = Timed & { kind: ViewKind; guessed?: boolean };
+
 /** RecordForm is what the pages of a new or changed record share. */
 export class RecordForm {
   draft: Draft = $state()!;
@@ -57,18 +60,24 @@ export class RecordForm {
   private came(shown: ShownPhotograph, file: WaitingFile): void {
     if (this.draft.photographs.some((p) => p.id === shown.id)) return;
     const photograph = { ...photographOf(shown, file.kind), ...(file.guessed ? { guessed: true } : {}) };
-    // The guess lies in the order they were taken in, whichever arrives first.
+    // The guess lies in the order they were taken in, whichever arrives first; those on their way have their part in it.
     const all = [...this.draft.photographs, photograph];
-    this.draft.photographs = guessAnew([...all.filter((p) => !p.guessed), ...inOrder(all.filter((p) => p.guessed))]);
+    const guess = new Map(guessAnew<Guessed>([...all, ...this.coming]).map((p) => [p.id, p.kind]));
+    this.draft.photographs = [...all.filter((p) => !p.guessed), ...inOrder(all.filter((p) => p.guessed))].map((p) => ({ ...p, kind: guess.get(p.id) ?? p.kind }));
     this.draft.inTheHand = false;
     Object.assign(this.draft, withCamera(this.draft));
     this.tellLooks();
   }
 
-  /** kinds tells which view each photograph is, those on their way too: as it was said, else by a guess. */
+  /** coming lists what is on its way. */
+  private get coming(): Guessed[] {
+    return this.handing.files.filter((f) => f.state !== 'refused').map((f) => ({ id: f.file.id, fileName: f.file.name, kind: f.file.kind, guessed: f.file.guessed }));
+  }
+
+  /** kinds tells which view each photograph is: one that has come as the draft has it, one on its way as it was said, else by a guess round those. */
   get kinds(): Map<string, ViewKind> {
-    const coming = this.handing.files.filter((f) => f.state !== 'refused').map((f) => ({ id: f.file.id, fileName: f.file.name, kind: f.file.kind, guessed: f.file.guessed }));
-    return new Map(guessAnew<Timed & { kind: ViewKind; guessed?: boolean }>([...this.draft.photographs, ...coming]).map((p) => [p.id, p.kind]));
+    const come = this.draft.photographs.map((p) => ({ ...p, guessed: false }));
+    return new Map(guessAnew<Guessed>([...come, ...this.coming]).map((p) => [p.id, p.kind]));
   }
 
   /** tellLooks has each photograph looked at as the view that it is. */
@@ -151,11 +160,26 @@ export class RecordForm {
     this.draft.photographs = this.draft.photographs.filter((p) => p.id !== id);
     void this.handing.takeOutHanded(id);
     this.looks.drop(id);
-    if (this.draft.placeSaid === 'camera' && !this.draft.photographs.some((p) => p.place)) {
+    this.tellLooks();
+    // Where the phone was stays: the next photograph of the find tells nothing of that.
+    if (this.draft.placeSaid === 'camera' && this.draft.place?.source === 'camera' && !this.draft.photographs.some((p) => p.place)) {
       this.draft.place = null;
       this.draft.placeSaid = 'no';
     }
     Object.assign(this.draft, withCamera(this.draft));
+  }
+
+  /** leaveOut leaves out a file that has not come. */
+  leaveOut(file: string): void {
+    this.handing.takeOut(file);
+    this.looks.drop(file);
+    this.tellLooks();
+  }
+
+  /** close lets go of what the page holds of its photographs: it is left. */
+  close(): void {
+    this.handing.close();
+    this.looks.close();
   }
 
   /** gardenIs says whether it stands in the recorder's own garden. */
@@ -176,6 +200,7 @@ export class RecordForm {
       await remember(this.draft.id).catch(() => undefined);
       season.takeAnew();
       dropDraft(localStorage, this.person, this.key);
+      this.looks.close();
       await this.handing.done();
       return true;
     } catch (thrown) {
@@ -194,6 +219,7 @@ export class RecordForm {
     if (says !== '') return false;
     this.onPhone = true;
     this.handing.leave();
+    this.looks.close();
     dropDraft(localStorage, this.person, this.key);
     void outbox.look();
     return true;
