@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { ComingForay } from '../api/foray';
-import { counted, keepHeads, sendHeads, waitingHeads, type HeadCount } from './heads';
+import { counted, keepHeads, sendHeads, waitingHeads, withoutThose, type HeadCount } from './heads';
 
 const count = (people: number, back = false, foray = 'f'): HeadCount => ({ foray, back, people, at: '2026-10-10T09:41:00Z' });
 const store = () => {
@@ -31,9 +31,14 @@ describe('heads', () => {
       return { id: c.foray } as ComingForay;
     }, () => true);
     expect(sent).toEqual([14]);
-    expect(away).toMatchObject({ left: [count(12, true)], now: [{ id: 'f' }], refused: null });
+    expect(away).toMatchObject({ done: [count(14)], now: [{ id: 'f' }], refused: null });
     const no = await sendHeads([count(14)], async () => { throw new Error('no'); }, () => false);
-    expect(no.left).toEqual([]);
+    expect(no.done).toEqual([count(14)]);
     expect(no.refused).toBeInstanceOf(Error);
+  });
+  it('that were counted while others were sent wait on', () => {
+    const sent = [count(14)];
+    const now = [...sent, count(12, true)];
+    expect(withoutThose(now, JSON.parse(JSON.stringify(sent)) as HeadCount[])).toEqual([count(12, true)]);
   });
 });

@@ -45,21 +45,30 @@ export function counted(y: Pick<ComingForay, 'id' | 'heads'>, waiting: readonly 
   return { ...heads, away: Math.max(0, (heads.out ?? 0) - (heads.back ?? 0)) };
 }
 
-/** sendHeads sends what waits, one after the other, and returns what still has to wait and the forays as the server has them now. */
+/** withoutThose is what still waits once some have been sent: what was counted meanwhile, here or on another page, waits on. */
+export function withoutThose(waiting: readonly HeadCount[], done: readonly HeadCount[]): HeadCount[] {
+  const key = (c: HeadCount) => `${c.foray} ${c.back} ${c.people} ${c.at}`;
+  const gone = new Set(done.map(key));
+  return waiting.filter((c) => !gone.has(key(c)));
+}
+
+/** sendHeads sends what waits, one after the other, and returns what need not wait any more and the forays as the server has them now. */
 export async function sendHeads(
   waiting: readonly HeadCount[],
   send: (c: HeadCount) => Promise<ComingForay>,
   outOfReach: (thrown: unknown) => boolean,
-): Promise<{ left: HeadCount[]; now: ComingForay[]; refused: unknown }> {
+): Promise<{ done: HeadCount[]; now: ComingForay[]; refused: unknown }> {
+  const done: HeadCount[] = [];
   const now: ComingForay[] = [];
   let refused: unknown = null;
-  for (const [i, c] of waiting.entries()) {
+  for (const c of waiting) {
     try {
       now.push(await send(c));
     } catch (thrown) {
-      if (outOfReach(thrown)) return { left: waiting.slice(i), now, refused };
+      if (outOfReach(thrown)) break;
       refused = thrown; // the server will never take it: it is told, and waits no more
     }
+    done.push(c);
   }
-  return { left: [], now, refused };
+  return { done, now, refused };
 }

@@ -67,6 +67,11 @@ export class Looks {
     if (look.state === 'waits for the server') void this.atServer(look);
   }
 
+  /** again asks the server about what it could not be asked about: it is in reach again. */
+  again(): void {
+    for (const l of this.list) if (l.state === 'waits for the server' && l.shown !== '') void this.atServer(l);
+  }
+
   /** is says which view a photograph is: what is asked of it hangs on that, so it is looked over anew where it is another. */
   is(photograph: string, kind: ViewKind): void {
     const look = this.of(photograph);
@@ -134,6 +139,7 @@ export class Looks {
       look.looked = looked;
       look.state = 'looked';
     } catch (thrown) {
+      if (look.kind !== kind) return;
       look.state = refusalOf(thrown).outOfReach ? 'waits for the server' : 'not looked';
     }
   }

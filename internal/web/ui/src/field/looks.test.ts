@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { Refused } from '../api/call';
 import { Blocked, Unreadable, type Looked } from './checks';
 import { Looks } from './looks.svelte';
 
@@ -85,4 +86,30 @@ test('the lens is told to the check', async () => {
   l.begin('f', 'top', blob);
   await vi.waitFor(() => expect(l.last?.state).toBe('looked'));
   expect(check).toHaveBeenCalledWith(blob, 'top', { film35: 26 });
+});
+
+test('an answer of the server’s that comes after the photograph was called another view is passed over, a failure too', async () => {
+  const answers: [string, (l: Looked) => void, (why: unknown) => void][] = [];
+  const l = new Looks(async () => { throw new Blocked('no'); }, (_, kind) => new Promise((done, failed) => answers.push([kind, done, failed])));
+  l.begin('f', 'top', blob);
+  l.came('f', 'p');
+  await vi.waitFor(() => expect(answers.length).toBe(1));
+  l.is('p', 'side');
+  answers[0]![2](new Refused(0, 'Out of reach.'));
+  await vi.waitFor(() => expect(answers.map(([kind]) => kind)).toEqual(['top', 'side']));
+  answers[1]![1](said);
+  await later();
+  expect(l.of('p')).toMatchObject({ state: 'looked', kind: 'side' });
+});
+
+test('what the server could not be asked about is asked about again in reach', async () => {
+  let reach = false;
+  const l = new Looks(async () => { throw new Blocked('no'); }, async () => { if (reach) return said; throw new Refused(0, 'Out of reach.'); });
+  l.begin('f', 'top', blob);
+  l.begin('g', 'side', blob); // not handed in yet: it is not asked about
+  l.came('f', 'p');
+  await vi.waitFor(() => expect(l.list.map((x) => x.state)).toEqual(['waits for the server', 'waits for the server']));
+  reach = true;
+  l.again();
+  await vi.waitFor(() => expect(l.list.map((x) => x.state)).toEqual(['looked', 'waits for the server']));
 });

@@ -40,6 +40,19 @@ describe('keeping', () => {
   });
 });
 
+describe('a record that is changed', () => {
+  const editable = { found: { date: '2026-10-09' }, place: camera, fieldName: 'Amanita', form: 'gilled', views: [{ photograph: 'p1', kind: 'side' as const }] };
+  const opened = () => draftOf({ id: 'r', number: 'W26-0218', version: 3, editable, views: [{ id: 'v', kind: 'side', photograph: 'p1' }] } as unknown as RecordSheet)!;
+  it('is not begun by looking at it: what others change of it meanwhile is seen the next time', () => expect(isBegun(opened())).toBe(false));
+  it.each<[string, (d: Draft) => Partial<Draft>]>([
+    ['something is said', () => ({ smell: 'mealy' })],
+    ['something is blanked', () => ({ fieldName: '' })],
+    ['a photograph is on its way', () => ({ coming: 1 })],
+    ['a photograph has come', (d) => ({ photographs: [...d.photographs, shot('b', '11:36')] })],
+    ['a view is called another', (d) => ({ photographs: d.photographs.map((p) => ({ ...p, kind: 'top' as const })) })],
+  ])('is begun once %s', (_, change) => expect(isBegun({ ...opened(), ...change(opened()) })).toBe(true));
+});
+
 describe('withCamera', () => {
   it('takes the earliest day and time, and the place', () => {
     const d = withCamera({ ...empty(), photographs: [shot('b', '11:36', true), shot('a', '11:34')] });

@@ -184,6 +184,8 @@ export function withCamera(d: Draft): Draft {
 
 /** Something is worth keeping: more than the day that every draft begins with. */
 export function isBegun(d: Draft): boolean {
+  // Of a record that is changed: something is said of it, or a photograph is to come to it.
+  if (d.was) return d.coming > 0 || d.photographs.some((p) => !p.kept) || renamed(d) || Object.keys(saidIn(d)).length > 0;
   const empty = emptyDraft(d.id, d.found);
   return (Object.keys(empty) as (keyof Draft)[]).some(
     (k) => k !== 'found' && k !== 'foundFrom' && JSON.stringify(d[k]) !== JSON.stringify(empty[k]),

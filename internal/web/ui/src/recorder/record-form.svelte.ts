@@ -104,6 +104,14 @@ export class RecordForm {
     }
   }
 
+  /** useHere takes where this device is for the place of the find, unless something else was said while it was asked. Fails as whereNow does. */
+  async useHere(): Promise<void> {
+    const said = () => JSON.stringify([this.draft.place, this.draft.placeSaid]);
+    const before = said();
+    const place = await whereNow();
+    if (said() === before) Object.assign(this.draft, { place, placeSaid: 'given', outsideIsOK: false });
+  }
+
   /** noteWhere notes where this device is, once a view was taken just now, if it may tell; true where it has to be asked first. */
   async noteWhere(): Promise<boolean> {
     if (this.draft.placeSaid !== 'no') return false;

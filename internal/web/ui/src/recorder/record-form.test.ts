@@ -79,3 +79,20 @@ test('a page that is left holds no picture any more', async () => {
   f.close();
   expect(urls.size).toBe(0);
 });
+
+test('where the phone is, told late, does not stand in place of what was said meanwhile', async () => {
+  let tells: (p: object) => void = () => undefined;
+  vi.stubGlobal('navigator', { geolocation: { getCurrentPosition: (done: (p: object) => void) => (tells = done) } });
+  const here = { coords: { latitude: 48.5, longitude: 10.1, accuracy: 6 } };
+  const f = formOf();
+  let asked = f.useHere();
+  const pin: EditablePlace = { lat: 48.6, lon: 10.2, uncertainty: 5, source: 'pin' };
+  Object.assign(f.draft, { place: pin, placeSaid: 'given' });
+  tells(here);
+  await asked;
+  expect(f.draft.place).toEqual(pin);
+  asked = f.useHere();
+  tells(here);
+  await asked;
+  expect([f.draft.place?.source, f.draft.placeSaid]).toEqual(['phone', 'given']);
+});
