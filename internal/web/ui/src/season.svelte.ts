@@ -47,16 +47,22 @@ class Season {
     const kept = early ?? here();
     early = null;
     const slow = setTimeout(() => void this.goOnAway(kept), patience);
-    await this.ask(kept);
+    const turn = ++this.turn;
+    this.latest = this.ask(turn, kept);
+    // Whoever asked before somebody asked again goes by the later answer too.
+    for (let on; on !== this.latest; ) await (on = this.latest);
     clearTimeout(slow);
     this.read = true;
   }
+  private turn = 0;
+  private latest: Promise<void> | undefined;
 
-  /** leave ends the way in on this device. */
-  async leave(): Promise<void> {
+  /** leave ends the way in on this device; false where the server is out of reach: then whoever is in stays in. */
+  async leave(): Promise<boolean> {
     await dropTaking();
-    await post('/leave').catch(() => undefined);
+    const left = await post('/leave').then(() => true, (thrown: unknown) => !refusalOf(thrown).outOfReach);
     await this.load();
+    return left;
   }
 
   private along = false;
@@ -65,7 +71,8 @@ class Season {
   takeAlong(): void {
     if (this.along || this.away || !this.now?.me) return;
     this.along = true;
-    void takeAlong(this.now.me.id);
+    const person = this.now.me.id;
+    void takeAlong(person, () => this.me?.id === person);
   }
 
   /** takeAnew takes along once more what changed, as after a record was kept or sent. */
@@ -84,7 +91,7 @@ class Season {
     this.read = true;
   }
 
-  private async ask(kept: Promise<Here>): Promise<void> {
+  private async ask(turn: number, kept: Promise<Here>): Promise<void> {
     let answered = false;
     try {
       let now = await get<ShownSeason>('/season', { tries: 1 });
@@ -95,16 +102,20 @@ class Season {
       if (await comeBack(now.me != null)) now = await get<ShownSeason>('/season', { tries: 1 });
       // Whoever came in under another name says so themselves: a family may share the phone.
       if (code && now.me?.name === code.name && code.season === now.code) await settle(code, now.me).catch(() => undefined);
+      const waits = await keptCode();
+      if (turn !== this.turn) return; // asked again meanwhile, as after coming in or leaving
       this.now = inWords(now);
-      this.code = await keptCode();
+      this.code = waits;
       this.fault = null;
       this.away = false;
       this.along = false;
       if (!now.me) void keepPublic(now);
       else if (!atDesk()) this.takeAlong();
     } catch (thrown) {
-      this.fault = refusalOf(thrown);
-      const [along, code]: Here = this.fault.outOfReach ? await (answered ? here() : kept) : [null, null];
+      const fault = refusalOf(thrown);
+      const [along, code]: Here = fault.outOfReach ? await (answered ? here() : kept) : [null, null];
+      if (turn !== this.turn) return;
+      this.fault = fault;
       if (along) this.goBy(along, code);
       else this.now = null;
       this.away = along !== null;

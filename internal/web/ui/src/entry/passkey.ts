@@ -1,6 +1,7 @@
 /** Passkeys: what the server writes as JSON, for the browser and back (W3C Web Authentication, section 5.1.8). */
 import { Refused, post } from '../api/call';
 import type { PasskeyAnswer, PasskeyAsked } from '../api/entry';
+import { t } from '../words';
 
 /** havePasskeys tells whether this page may make passkeys: it is secure, and the browser knows how. */
 export function havePasskeys(): boolean {
@@ -61,7 +62,7 @@ async function answered(ask: () => Promise<Credential | null>): Promise<Credenti
     const credential = await ask();
     if (credential) return credential;
   } catch (thrown) {
-    if (thrown instanceof DOMException && thrown.name === 'InvalidStateError') throw new Refused(409, 'This device has a passkey for here already.');
+    if (thrown instanceof DOMException && thrown.name === 'InvalidStateError') throw new Refused(409, t('This device has a passkey for here already.'));
   }
-  throw new Refused(400, 'The device gave no passkey. Try again, or use a password.');
+  throw new Refused(400, t('The device gave no passkey. Try again, or use a password.'));
 }

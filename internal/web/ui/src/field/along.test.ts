@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { daySince, midnightsAfter } from './along';
 
 const at = (text: string) => new Date(text);
@@ -25,4 +25,25 @@ test('the days kept ahead say the same as the table of time zones, over a change
     }
     for (const m of midnights) for (const d of [-1, 0]) expect(daySince('2026-10-10', zone, then, new Date(m + d), midnights)).toBe(daySince('2026-10-10', zone, then, new Date(m + d)));
   }
+});
+
+test('what was asked for by somebody who has left meanwhile is not kept', async () => {
+  vi.stubGlobal('indexedDB', {});
+  const kept: string[] = [];
+  vi.doMock('./keep', () => ({ keepHeld: async (h: { person: string }) => void kept.push(h.person), keepNames: async () => void kept.push('names') }));
+  vi.resetModules();
+  const anew = await import('./along');
+  let isIn = true;
+  let leaves = '/api/field';
+  vi.stubGlobal('fetch', async (path: string) => {
+    if (path === leaves) isIn = false;
+    return Response.json(path === '/api/field/names' ? [] : { season: { code: 'S26', zone: 'UTC' } });
+  });
+  await anew.takeAlong('p', () => isIn);
+  expect(kept).toEqual([]);
+  [isIn, leaves] = [true, ''];
+  await anew.takeAlong('p', () => isIn);
+  expect(kept).toEqual(['p', 'names']);
+  vi.doUnmock('./keep');
+  vi.unstubAllGlobals();
 });

@@ -3,16 +3,18 @@ import { get } from '../api/call';
 import type { HeldName, HeldSeason } from '../api/field';
 import { keepHeld, keepNames } from './keep';
 
-/** takeAlong keeps what the server lets this person take along. Where it can't be had, what was taken before stays. */
-export async function takeAlong(person: string): Promise<void> {
+/** takeAlong keeps what the server lets this person take along, if they are still in when it has come. Where it can't be had, what was taken before stays. */
+export async function takeAlong(person: string, stillIn: () => boolean = () => true): Promise<void> {
   if (!('indexedDB' in globalThis)) return;
   try {
     const season = await get<HeldSeason>('/field', { tries: 1 });
     const ground = season.season.hasGround ? await get<unknown>('/ground', { tries: 1 }) : null;
+    if (!stillIn()) return; // whoever has the phone now learns nothing of it
     const { key = {}, ...rest } = season;
     const at = new Date();
     await keepHeld({ at: at.toISOString(), midnights: midnightsAfter(at, season.season.zone), person, season: rest }, ground, key);
-    await keepNames({ season: season.season.code, names: await get<HeldName[]>('/field/names', { tries: 1 }) });
+    const names = await get<HeldName[]>('/field/names', { tries: 1 });
+    if (stillIn()) await keepNames({ season: season.season.code, names });
   } catch {
     // It is asked for again with the next page.
   }

@@ -73,3 +73,29 @@ test('it is exchanged where the server takes it, and stays where it does not, or
   vi.stubGlobal('fetch', async () => { throw new TypeError('cut'); });
   expect(await exchange(kept)).toBe(false);
 });
+
+test('what was kept under the code becomes the person’s, the draft too; where something could not be given the code stays', async () => {
+  const phone = { records: [{ id: 'r', person: 'p' }], files: [{ id: 'f', person: 'p' }, { id: 'g', person: 'q' }], code: 1, full: true };
+  vi.doMock('./keep', async (real) => ({ ...(await real<object>()), onPhone: { records: async () => phone.records }, putRecord: async (r: { id: string; person: string }) => void (phone.records = [r]), dropCode: async () => void (phone.code = 0) }));
+  vi.doMock('../recorder/waiting', () => ({ allWaiting: async () => phone.files, keepWaiting: async (f: { id: string; person: string }) => (phone.full ? 'full' : ((phone.files = phone.files.map((x) => (x.id === f.id ? f : x))), 'kept')) }));
+  vi.resetModules();
+  const { settle } = await import('./code');
+  const { begunDraft } = await import('../recorder/begin');
+  const { emptyDraft, loadDraft, saveDraft } = await import('../recorder/draft');
+  const text = new Map<string, string>();
+  const keep = { getItem: (k: string) => text.get(k) ?? null, setItem: (k: string, v: string) => void text.set(k, v), removeItem: (k: string) => void text.delete(k) };
+  const draft = (id: string) => ({ ...emptyDraft(id, { date: '2026-10-10' }), remarks: id });
+  const me = { ...meOf(kept), id: 'me' };
+  saveDraft(keep, 'p', 'new', draft('under the code'));
+  saveDraft(keep, 'me', 'new', draft('begun before'));
+  await expect(settle(kept, me, keep)).rejects.toThrow();
+  expect([phone.code, loadDraft(keep, 'p', 'new')?.id]).toEqual([1, 'under the code']);
+  phone.full = false;
+  await settle(kept, me, keep);
+  expect([phone.code, phone.records[0]!.person, phone.files.map((f) => f.person), loadDraft(keep, 'p', 'new')]).toEqual([0, 'me', ['me', 'q'], null]);
+  expect(begunDraft('me', keep)?.remarks).toBe('begun before');
+  keep.removeItem('trug.draft.me.new');
+  expect([begunDraft('me', keep)?.remarks, begunDraft('me', keep)?.remarks, [...text.keys()]]).toEqual(['under the code', 'under the code', ['trug.draft.me.new']]);
+  vi.doUnmock('./keep');
+  vi.doUnmock('../recorder/waiting');
+});

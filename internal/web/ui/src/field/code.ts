@@ -2,7 +2,7 @@
 import { post, refusalOf } from '../api/call';
 import type { CameIn } from '../api/entry';
 import type { ShownMe } from '../api/types';
-import { dropDraft, loadDraft, saveDraft, type Keep } from '../recorder/draft';
+import { dropDraft, loadDraft, saveDraft, type Draft, type Keep } from '../recorder/draft';
 import { allWaiting, keepWaiting } from '../recorder/waiting';
 import { dropCode, dropTaking, keepCode, keepTaking, onPhone, putRecord, takingHere, type KeptCode } from './keep';
 
@@ -71,12 +71,22 @@ export async function exchange(c: KeptCode): Promise<boolean> {
 /**
  * settle gives what was kept under the code to the person whom the server
  * knows: records, photographs, the draft. The code goes last, so that a phone that goes dark
- * in between settles once more.
+ * in between, or has no room, settles once more. Fails where something could not be given.
  */
 export async function settle(c: KeptCode, me: ShownMe, keep: Keep = localStorage): Promise<void> {
   for (const r of await onPhone.records()) if (r.person === c.person) await putRecord({ ...r, person: me.id, personName: me.name });
-  for (const f of await allWaiting()) if (f.person === c.person) await keepWaiting({ ...f, person: me.id });
+  for (const f of await allWaiting()) if (f.person === c.person && (await keepWaiting({ ...f, person: me.id })) !== 'kept') throw new Error('no room');
   const draft = loadDraft(keep, c.person, 'new');
-  if (draft && (loadDraft(keep, me.id, 'new') !== null || saveDraft(keep, me.id, 'new', draft))) dropDraft(keep, c.person, 'new');
+  if (draft && !layTo(draft, me.id, keep)) throw new Error('no room');
+  dropDraft(keep, c.person, 'new');
   await dropCode();
+}
+
+/** layTo makes a draft somebody's; where they have begun another record it is laid aside for after that one. */
+function layTo(draft: Draft, person: string, keep: Keep): boolean {
+  for (const place of ['new', 'aside']) {
+    const there = loadDraft(keep, person, place);
+    if (there === null || there.id === draft.id) return there !== null || saveDraft(keep, person, place, draft);
+  }
+  return false;
 }

@@ -10,7 +10,11 @@ import { t } from '../words';
 
 const world: World = {
   keep: onPhone,
-  fetch: (path, init) => fetch(path, init),
+  fetch: async (path, init) => {
+    const answer = await fetch(path, init);
+    if (answer.ok) outbox.moves();
+    return answer;
+  },
   bytes: async (record, id) => (await waitingFor(record)).find((f) => f.id === id)?.bytes,
   forget: dropWaiting,
   now: () => new Date(),
@@ -28,8 +32,8 @@ async function originalsOf(files: WaitingFile[], kinds: Map<string, ViewKind>): 
   return out;
 }
 
-/** The least time between two tries that nobody asked for, in milliseconds. */
-const lull = 10_000;
+/** The least time between two tries that nobody asked for, and the longest after some of which nothing came through, in milliseconds: our own judgement. */
+const [lull, longestLull] = [10_000, 60_000];
 
 class Outbox {
   records: PhoneRecord[] = $state.raw([]);
@@ -43,6 +47,9 @@ class Outbox {
   arrived = $state(0);
   private timer: ReturnType<typeof setTimeout> | undefined;
   private off: PutOff = new Map();
+  private works = false;
+  /** Tries in a row of which nothing came through. */
+  private vain = 0;
 
   /** Records of whoever has come in, oldest first. */
   get mine(): PhoneRecord[] {
@@ -56,10 +63,16 @@ class Outbox {
   }
 
   async read(): Promise<void> {
+    const before = this.records;
     try {
       this.records = await onPhone.records();
     } catch {
       this.records = [];
+    }
+    // Sent from here, or from another page.
+    if (before.some((b) => !this.records.some((r) => r.id === b.id))) {
+      this.arrived++;
+      season.takeAnew();
     }
     this.told = await toldHere();
     this.full = await roomLeft();
@@ -103,40 +116,52 @@ class Outbox {
     await this.read();
   }
 
-  /** send sends what waits, in one page at a time. */
-  async send(): Promise<void> {
+  /** moves notes that something came through. */
+  moves(): void {
+    this.vain = 0;
+    this.sending = true;
+    this.says = '';
+  }
+
+  /**
+   * send sends what waits, in one page at a time. A try that nobody asked for says nothing until something comes
+   * through: whoever listens to the page is not told every few seconds that it is out of reach.
+   */
+  async send(asked = true): Promise<void> {
     clearTimeout(this.timer);
     await this.read();
     const me = season.me;
-    if (!me || season.away || this.sending || !this.mine.some((r) => r.state === 'waits')) return;
+    if (!me || season.away || this.works || !this.mine.some((r) => r.state === 'waits')) return;
+    if (asked) this.vain = 0;
     const act = async () => {
-      this.sending = true;
-      this.says = '';
+      this.works = true;
+      this.vain++;
+      if (asked || this.says === '') {
+        this.sending = true;
+        this.says = '';
+      }
+      let says = '';
       try {
         await sendAll(world, me.id, season.now!.code, this.off);
       } catch (thrown) {
-        this.says = thrown instanceof Stopped ? thrown.says : t('Sending stumbled. It goes on in a moment.');
+        says = thrown instanceof Stopped ? thrown.says : t('Sending stumbled. It goes on in a moment.');
       } finally {
-        const before = this.records.length;
         await this.read();
-        if (this.records.length < before) {
-          this.arrived++;
-          season.takeAnew();
-        }
-        this.sending = false;
+        this.says = says;
+        this.sending = this.works = false;
       }
     };
     if (navigator.locks) await navigator.locks.request('trug-send', { ifAvailable: true }, (lock) => (lock ? act() : undefined));
     else await act();
     const next = nextTry(this.mine.filter((r) => r.state === 'waits'), this.off, new Date());
-    if (next !== undefined) this.timer = setTimeout(() => void this.look(false), Math.max(next, lull));
+    if (next !== undefined) this.timer = setTimeout(() => void this.look(false), Math.max(next, Math.min(lull * 2 ** Math.max(0, this.vain - 1), longestLull)));
   }
 
-  /** look sees whether the server is in reach again, and sends; anew also what the server put off. */
+  /** look sees whether the server is in reach again, and sends; anew, as when somebody asked, also what the server put off. */
   async look(anew = true): Promise<void> {
     if (anew) this.off.clear();
     if (season.away || !season.me) await season.load();
-    await this.send();
+    await this.send(anew);
   }
 
   /** begin reads what waits, sends it, and again whenever the phone comes into reach. */

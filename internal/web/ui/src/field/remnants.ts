@@ -1,22 +1,24 @@
 /** What a phone that went dark left behind: photographs whose draft was not written any more. */
 import { get } from '../api/call';
-import { allWaiting, dropWaitingOf } from '../recorder/waiting';
-import { leftTheForm } from './keep';
+import type { RecordSheet } from '../api/types';
+import { allWaiting, dropWaiting } from '../recorder/waiting';
+import { leftTheForm, waitingOf } from './keep';
 
 /**
  * begunWithout returns the record of photographs of this person that wait
  * without a draft, the newest first; '' when there is none. To be asked when
- * the person has no new record begun. Files of a record that the server turns
- * out to have are forgotten.
+ * the person has no new record begun. Photographs that the server turns out to
+ * have in their record are forgotten; any other that was chosen for a record
+ * there waits until that one is changed again.
  */
 export async function begunWithout(person: string): Promise<string> {
   const drafts = new Set(Object.keys(localStorage).map((key) => key.split('.').at(-1)));
-  const records = new Set((await allWaiting()).filter((f) => f.person === person && !drafts.has(f.record)).map((f) => f.record));
-  for (const id of [...records].reverse()) {
-    if (await leftTheForm(id)) continue;
-    const there = await get(`/records/${id}`, { tries: 1 }).then(() => true, () => false);
-    if (!there) return id;
-    await dropWaitingOf(id);
+  const files = (await allWaiting()).filter((f) => f.person === person && !drafts.has(f.record));
+  for (const id of [...new Set(files.map((f) => f.record))].reverse()) {
+    if (await waitingOf(id)) continue; // it is sent with its record
+    const there = await get<RecordSheet>(`/records/${id}`, { tries: 1 }).catch(() => null);
+    if (!there && !(await leftTheForm(id))) return id;
+    for (const f of files) if (f.record === id && there?.views.some((v) => v.photograph === f.handed?.id)) await dropWaiting(f.id);
   }
   return '';
 }

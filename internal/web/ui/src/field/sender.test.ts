@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { draftOfHeld, emptyDraft } from '../recorder/draft';
 import { uuidv7 } from '../uuidv7';
 import { fullWords, sha256, type Keeper, type PhoneRecord, type Told } from './keep';
-import { messageOf, nextTry, pieceBytes, sendAll, Stopped, type PutOff, type World } from './sender';
+import { messageOf, nextTry, pieceBytes, sendAll, Stopped, thereOf, type PutOff, type World } from './sender';
 
 /** A server that speaks as ours does, and fails as often as it is told. */
 class Server {
@@ -255,4 +255,13 @@ test('a phone that is nearly full says so early', () => {
   expect(fullWords(0, 0)).toBe('');
   expect(fullWords(1e9, 1e8)).toBe('');
   expect(fullWords(1e9, 9e8)).toContain('95 MB');
+});
+
+test('a photograph that was handed in and lies here too is one', () => {
+  const shot = (id: string, kept?: string) => ({ id, fileName: id, kind: 'top' as const, notes: [], ...(kept ? { kept } : {}) });
+  const draft = { ...emptyDraft('r', { date: '2026-10-10' }), photographs: [shot('a'), shot('b'), shot('c', 'c')] };
+  const original = (id: string, handed?: string) => ({ id, hash: id, kind: 'top' as const, name: id, size: 1, upload: '', arrived: false, ...(handed ? { handed } : {}) });
+  const r = { id: 'r', draft, originals: [original('f', 'a'), original('g')] } as unknown as PhoneRecord;
+  expect(thereOf(r).map((p) => p.id)).toEqual(['b', 'c']);
+  expect(messageOf(r, new Date()).views).toEqual([{ handed: 'b', kind: 'top' }, { photograph: 'f', kind: 'top', fileName: 'f' }, { photograph: 'g', kind: 'top', fileName: 'g' }]);
 });

@@ -1,6 +1,6 @@
 /** Sending what the phone kept: photographs in pieces by tus 1.0.0, then the record. Every step can be repeated. */
 import type { MessageAnswer } from '../api/field';
-import { editableOf, saidIn } from '../recorder/draft';
+import { editableOf, saidIn, type DraftPhotograph } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
 import { digest } from './sha256';
 import { t } from '../words';
@@ -44,7 +44,7 @@ async function ask(w: World, path: string, init: RequestInit): Promise<Response>
   return answer;
 }
 
-/** sendOriginal brings one photograph over, from where it was; false when its bytes are refused. */
+/** sendOriginal brings one photograph over, from where it was; why its bytes are refused, '' when they have come. */
 async function sendOriginal(w: World, r: PhoneRecord, o: PhoneOriginal): Promise<string> {
   const bytes = await w.bytes(r.id, o.id);
   if (!bytes) return t('{name} is no longer on this phone: take it out, or photograph it again.', { name: o.name });
@@ -85,12 +85,17 @@ async function saysOf(answer: Response): Promise<string> {
   return body.says ?? t('The server could not take this ({status}).', { status: answer.status });
 }
 
+/** thereOf lists the photographs of a record that lie at the server alone; those that lie here were handed in, some of them, as well. */
+export function thereOf(r: PhoneRecord): DraftPhotograph[] {
+  const here = new Set(r.originals.map((o) => o.handed));
+  return r.draft.photographs.filter((p) => !here.has(p.id));
+}
+
 /** messageOf is what the server is told of a record. */
 export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
   const { outsideIsOK, dateIsOK } = editableOf(r.draft);
   // What lies here is told by its hash: should the server have lost it, it is sent again.
-  const here = new Set(r.originals.map((o) => o.handed ?? ''));
-  const handed = r.draft.photographs.filter((p) => !p.kept && !here.has(p.id)).map((p) => ({ handed: p.id, kind: p.kind }));
+  const handed = thereOf(r).filter((p) => !p.kept).map((p) => ({ handed: p.id, kind: p.kind }));
   return {
     phone: r.phone, number: r.number, record: r.id, seen: r.draft.seen ?? 0, made: r.made, sent: sent.toISOString(), set: saidIn(r.draft),
     views: [...handed, ...r.originals.map((o) => ({ photograph: o.hash, kind: o.kind, fileName: o.name }))],

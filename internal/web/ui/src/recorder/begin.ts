@@ -3,12 +3,20 @@ import { begunWithout } from '../field/remnants';
 import { leftTheForm } from '../field/keep';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
-import { dropDraft, emptyDraft, loadDraft, type Draft } from './draft';
+import { dropDraft, emptyDraft, loadDraft, saveDraft, type Draft, type Keep } from './draft';
 import { clockNow } from './questions';
+
+/** begunDraft returns the new record that somebody has begun, null where there is none; one that was laid aside comes after the other. */
+export function begunDraft(person: string, keep: Keep = localStorage): Draft | null {
+  const begun = loadDraft(keep, person, 'new');
+  const aside = begun ? null : loadDraft(keep, person, 'aside');
+  if (aside && saveDraft(keep, person, 'new', aside)) dropDraft(keep, person, 'aside');
+  return begun ?? aside;
+}
 
 /** newDraft returns the draft of a new record, and whether it was begun before. */
 export async function newDraft(person: string): Promise<{ draft: Draft; resumed: boolean }> {
-  const before = loadDraft(localStorage, person, 'new');
+  const before = begunDraft(person);
   // A phone that went dark may have kept the record and not yet forgotten its draft.
   const left = before !== null && (await leftTheForm(before.id));
   if (left) dropDraft(localStorage, person, 'new');

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import type { Choices } from '../api/types';
 import { emptyDraft } from './draft';
 import { clockNow, homeOf, questionsOf, saidOf, split, titles, type Question } from './questions';
@@ -36,4 +36,17 @@ describe('split', () => {
 it('reads the clock with its offset', () => {
   const now = { getHours: () => 9, getMinutes: () => 5, getTimezoneOffset: () => -330 } as Date;
   expect(clockNow(now)).toEqual({ time: '09:05', offset: '+05:30' });
+});
+
+it('says what was answered on the spot in the language that is spoken, labels too', async () => {
+  vi.stubGlobal('localStorage', { getItem: () => 'de' });
+  vi.resetModules();
+  const { saidOf: inGerman, soFar } = await import('./questions');
+  const answered = { ...d(), form: 'gilled', answers: [{ given: { character: 'ring', states: ['absent'] }, label: 'Ring on the stem', said: 'Kein Ring' }] };
+  const { word } = await import('../words/said');
+  expect(word('Ring on the stem')).not.toBe('Ring on the stem'); // the vocabulary has it so
+  expect(inGerman('spot', answered, choices)).toBe(`${word('Ring on the stem')}: Kein Ring`);
+  expect(soFar(answered, choices)).toBe(`Form: gilled!; ${word('Ring on the stem')}: Kein Ring`);
+  expect(soFar(d(), choices)).toBe('');
+  vi.unstubAllGlobals();
 });

@@ -4,6 +4,7 @@ import { distanceWords } from '../parts/map';
 import { dateWords, fourViews, wordsOf } from '../parts/words';
 import type { Draft } from './draft';
 import { t } from '../words';
+import { word } from '../words/said';
 
 /** Question names a step of the form. */
 export type Question =
@@ -47,7 +48,7 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
     case 'form':
       return labelOf(choices.form, d.form);
     case 'spot':
-      return d.answers.map((a) => `${a.label}: ${a.said}`).join('; ');
+      return answersSaid(d).join('; ');
     case 'substrate': {
       const on = labelOf(choices.substrate, d.substrate);
       return d.host === '' ? on : on === '' ? d.host : `${on}; ${d.host}`;
@@ -70,6 +71,15 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
     case 'said':
       return '';
   }
+}
+
+/** answersSaid writes each answer that was given on the spot, with what it answers. */
+const answersSaid = (d: Draft): string[] => d.answers.map((a) => `${word(a.label)}: ${a.said}`);
+
+/** soFar lists what was said of how a find looks, for languages that the server writes no description in. */
+export function soFar(d: Draft, choices: Choices): string {
+  const looks: Question[] = ['form', 'substrate', 'habit', 'ripeness', 'smell', 'sporePrint'];
+  return [...looks.map((q) => [titles[q], saidOf(q, d, choices)] as const).filter(([, said]) => said !== '').map(([title, said]) => `${title}: ${said}`), ...answersSaid(d)].join('; ');
 }
 
 function placeWords(d: Draft): string {
