@@ -175,6 +175,20 @@ describe('recorders’ screens in other languages', () => {
       await look('daybook, empty');
       for (const path of ['/new', '/eaten', '/sites', '/me', '/me/kept']) await visit(path);
       for (const q of ['when', 'where', 'form', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'name', 'remarks', 'said']) await visit(`/new?q=${q}`);
+      // What is no photograph, a picture of a screen, and more than a record holds; then an answer given on the spot.
+      await page.goto(`${program.address}/new`);
+      const several = page.locator('input[type=file][multiple]');
+      await several.setInputFiles([{ name: 'α', mimeType: 'image/jpeg', buffer: Buffer.alloc(0) }, { name: 'β', mimeType: 'video/mp4', buffer: Buffer.from('x') }, { name: 'γ', mimeType: 'text/plain', buffer: Buffer.from('x') }, { name: 'δ', mimeType: 'image/png', buffer: Buffer.from('x') }]);
+      await expect.poll(() => page.getByRole('alert').count()).toBeGreaterThanOrEqual(4);
+      await look('new, refused');
+      await several.setInputFiles(Array.from({ length: 62 }, (_, n) => ({ name: `ε${n}`, mimeType: '', buffer: Buffer.from('x') })));
+      await look('new, too many');
+      await page.goto(`${program.address}/new?q=spot`);
+      await page.locator('main form input').first().check();
+      await page.locator('main form button[type=submit]').click();
+      await page.locator('main .given').waitFor();
+      await look('spot, answered');
+      await visit('/new?q=said', 'new, spot said');
       const { full, bare } = await handsIn(page, run);
       await visit('/daybook');
       for (const path of [`/record/${full}`, `/record/${bare}`, `/record/${full}/change`, `/record/${full}/change?q=said`, `/me/kept?record=${full}`]) await visit(path, path.replace(/[\da-f-]{36}/, 'id'));

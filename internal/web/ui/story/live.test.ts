@@ -51,11 +51,11 @@ describe('the camera seen live', () => {
     const tip = await tipping(page);
     await page.getByRole('button', { name: wanted }).click();
     const live = page.getByRole('dialog', { name: 'Top' });
-    await live.getByText('The card is seen.').waitFor();
+    await live.getByText('The card is seen.').first().waitFor();
     await tip(30, 0);
-    await live.getByText('Lower the upper edge of the phone.').waitFor();
+    await live.getByText('Lower the upper edge of the phone.').first().waitFor();
     await tip(1, 1);
-    await live.getByText('Level: you look straight down.').waitFor();
+    await live.getByText('Level: you look straight down.').first().waitFor();
     await looked(page, 'live-top');
     // The picture was drawn with the card's corner at 60, 60 (internal/app/apptest).
     const corners = await live.locator('polygon.over').getAttribute('points');
@@ -69,7 +69,7 @@ describe('the camera seen live', () => {
     await page.getByRole('button', { name: wanted }).click();
     const side = page.getByRole('dialog', { name: 'Side' });
     await tip(40, 0);
-    await side.getByText('Get down lower: you still look from above.').waitFor();
+    await side.getByText('Get down lower: you still look from above.').first().waitFor();
     await looked(page, 'live-side');
     await page.keyboard.press('Escape');
     await side.waitFor({ state: 'hidden' });

@@ -56,6 +56,8 @@ interface Waiting {
 }
 interface Said {
   ready?: boolean;
+  /** The program is no more, as where the phone has no memory for a photograph. */
+  ended?: boolean;
   blocked?: string;
   id?: number;
   answer?: unknown;
@@ -75,6 +77,19 @@ function block(why: string): void {
   waiting.clear();
 }
 
+/** After so many ends the phone is taken to be too small for it: our own judgement. */
+const mostEnds = 3;
+let ends = 0;
+
+/** anew lets go of a program that has ended: what it was asked comes to nothing, what is asked next a new one answers. */
+function anew(): void {
+  if (++ends >= mostEnds) return block('the program ends again and again');
+  worker?.terminate();
+  worker = undefined;
+  for (const w of waiting.values()) w.failed(new Unreadable('the program ended'));
+  waiting.clear();
+}
+
 function working(): Worker {
   if (worker === null || typeof WebAssembly === 'undefined' || typeof Worker === 'undefined') throw new Blocked('this browser runs no such program');
   if (worker) return worker;
@@ -88,6 +103,7 @@ function working(): Worker {
   worker.onmessage = (e: MessageEvent<Said>) => {
     const said = e.data;
     if (said.blocked !== undefined) return block(said.blocked);
+    if (said.ended) return anew();
     const w = said.id === undefined ? undefined : waiting.get(said.id);
     if (!w) return;
     waiting.delete(said.id!);

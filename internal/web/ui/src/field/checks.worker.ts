@@ -37,7 +37,8 @@ async function start(): Promise<void> {
   const ready = new Promise<void>((done) => (world.trugReady = done));
   const { instance } = await WebAssembly.instantiateStreaming(fetch(source), go.importObject);
   memory = instance.exports.mem as WebAssembly.Memory;
-  void go.run(instance);
+  // It runs for as long as the worker does, unless it finds no memory: then it can't be asked any more.
+  void go.run(instance).then(() => world.postMessage({ ended: true }));
   await ready;
 }
 const started = start();

@@ -92,6 +92,7 @@ export class Preview {
     this.taking = true;
     try {
       const blob = (await photographed(track)) ?? (await frameOf(video));
+      if (this.closed) return null; // whoever closed it wants none
       return blob && new File([blob], `${this.kind.replaceAll(' ', '-')}.${blob.type === 'image/png' ? 'png' : 'jpg'}`, { type: blob.type, lastModified: Date.now() });
     } finally {
       this.taking = false;

@@ -8,8 +8,19 @@ const cacheName = `trug-${version}`;
 
 self.addEventListener('install', (event) => {
   // Past the browser's own keeping: a list of files that belong together is fetched anew.
-  event.waitUntil(caches.open(cacheName).then((cache) => cache.addAll(files.map((f) => new Request(f, { cache: 'no-cache' })))).then(() => self.skipWaiting()));
+  event.waitUntil(
+    caches.open(cacheName).then(async (cache) => {
+      await cache.addAll(files.map((f) => new Request(f, { cache: 'no-cache' })));
+      // A phone that has an earlier version goes on being able to do all: it may be out of reach from the next start on.
+      if ((await caches.keys()).some((n) => n.startsWith('trug-') && n !== cacheName)) await takeAlong(cache);
+      await self.skipWaiting();
+    }),
+  );
 });
+
+async function takeAlong(cache) {
+  for (const file of later) if (!(await cache.match(file))) await cache.add(file).catch(() => undefined);
+}
 
 // The files of the version before stay: a page that is open may still ask for one.
 self.addEventListener('activate', (event) => {
@@ -25,11 +36,7 @@ self.addEventListener('activate', (event) => {
 // Told by the app once its page stands: what it can do without is taken along too.
 self.addEventListener('message', (event) => {
   if (event.data !== 'take along') return;
-  event.waitUntil(
-    caches.open(cacheName).then(async (cache) => {
-      for (const file of later) if (!(await cache.match(file))) await cache.add(file).catch(() => undefined);
-    }),
-  );
+  event.waitUntil(caches.open(cacheName).then(takeAlong));
 });
 
 self.addEventListener('fetch', (event) => {

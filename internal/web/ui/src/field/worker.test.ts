@@ -71,6 +71,25 @@ test('a page of the version before goes on, and the version after takes over who
   expect(await second.ask('/assets/app-1.js')).toBe('1 /assets/app-1.js'); // a page that is still open
 });
 
+test('a phone that has the app has all of the next version before that takes over; on a first visit the page comes first', async () => {
+  const b = new Browser();
+  const files = (n: string) => new Map([['/', `${n} /`], [`/assets/app-${n}.js`, n], [`/assets/checks-${n}.wasm`, n]]);
+  const worker = (n: string) => b.start(n, ['/', `/assets/app-${n}.js`], [`/assets/checks-${n}.wasm`]);
+  b.server = files('1');
+  await worker('1').tell('install');
+  expect(b.stores.get('trug-1')?.has('/assets/checks-1.wasm')).toBe(false);
+  b.server = files('2');
+  const second = worker('2');
+  await second.tell('install');
+  await second.tell('activate');
+  b.server.clear(); // out of reach from here on
+  expect(await second.ask('/assets/checks-2.wasm')).toBe('2');
+  // It is no reason to stay with the old version.
+  b.server = files('3');
+  b.server.delete('/assets/checks-3.wasm');
+  await worker('3').tell('install');
+});
+
 test('a version that does not come whole is not taken', async () => {
   const b = new Browser();
   b.server.set('/', '1 /');
