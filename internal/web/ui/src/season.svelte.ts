@@ -25,6 +25,8 @@ class Season {
   read = $state(false);
   /** Set while the server is out of reach and the season is as it was taken along. */
   away = $state(false);
+  /** Set when somebody wanted to leave out of reach: every page tells that they are still in. */
+  unleft = $state(false);
   /** A field code that was taken out of reach and waits; null when none does. */
   code: KeptCode | null = $state.raw(null);
 
@@ -59,9 +61,11 @@ class Season {
 
   /** leave ends the way in on this device; false where the server is out of reach: then whoever is in stays in. */
   async leave(): Promise<boolean> {
+    this.unleft = false;
     await dropTaking();
     const left = await post('/leave').then(() => true, (thrown: unknown) => !refusalOf(thrown).outOfReach);
     await this.load();
+    this.unleft = !left;
     return left;
   }
 

@@ -26,10 +26,10 @@ test('leaving out of reach leaves nobody', async () => {
   vi.stubGlobal('fetch', async () => { throw new TypeError('cut'); });
   const left = season.leave();
   await vi.runAllTimersAsync();
-  expect(await left).toBe(false);
+  expect([await left, season.unleft]).toEqual([false, true]);
   vi.stubGlobal('fetch', async (path: string) => (path === '/api/leave' ? Response.json({}) : shown('')));
   const then = season.leave();
   await vi.runAllTimersAsync();
-  expect(await then).toBe(true);
+  expect([await then, season.unleft]).toEqual([true, false]);
   vi.useRealTimers();
 });
