@@ -1,5 +1,5 @@
 /** A record being filled in: the draft, its photographs on their way, saving, faults. */
-import { post, put, Refused, refusalOf } from '../api/call';
+import { get, post, put, Refused, refusalOf } from '../api/call';
 import { remember, waitingOf } from '../field/keep';
 import { outbox } from '../field/outbox.svelte';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
@@ -203,7 +203,7 @@ export class RecordForm {
     this.fault = null;
     try {
       // What waits of this record goes first: both go together, by one message.
-      if (this.handing.away || season.away || (await waitingOf(this.draft.id))) return await this.keepHere();
+      if (this.handing.away || season.away || (await waitingOf(this.draft.id)) || (await this.changedThere())) return await this.keepHere();
       this.kept = await put<RecordSheet>(`/records/${this.draft.id}`, editableOf($state.snapshot(this.draft) as Draft));
       await remember(this.draft.id).catch(() => undefined);
       season.takeAnew();
@@ -218,6 +218,13 @@ export class RecordForm {
     } finally {
       this.saving = false;
     }
+  }
+
+  /** changedThere tells that somebody has changed the record since it was seen: it goes by a message then, which displaces nobody's word. */
+  private async changedThere(): Promise<boolean> {
+    const { id, seen } = this.draft;
+    if (seen === undefined || renamed(this.draft)) return false; // a message can't say that a view is another one
+    return ((await get<RecordSheet>(`/records/${id}`)).version ?? seen) !== seen;
   }
 
   /** keepHere keeps the record on this phone with its photographs; it is sent when in reach. */

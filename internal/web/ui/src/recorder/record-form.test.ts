@@ -1,7 +1,7 @@
 /** A record being filled in: its photographs as they come, are called another view, and are taken out. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import type { EditablePlace } from '../api/types';
-import { emptyDraft } from './draft';
+import type { EditablePlace, EditableRecord } from '../api/types';
+import { draftOfHeld, emptyDraft } from './draft';
 import { RecordForm } from './record-form.svelte';
 
 let answers: Map<string, () => void>;
@@ -95,4 +95,23 @@ test('where the phone is, told late, does not stand in place of what was said me
   tells(here);
   await asked;
   expect([f.draft.place?.source, f.draft.placeSaid]).toEqual(['phone', 'given']);
+});
+
+test('a change of a record that somebody else has changed meanwhile displaces nobody’s word: it goes by a message', async () => {
+  const asked: string[] = [];
+  let version = 4;
+  vi.stubGlobal('fetch', async (path: string, init: RequestInit) => {
+    asked.push(`${init.method} ${path}`);
+    return Response.json({ id: 'r', version, views: [], season: { code: 'S26' } });
+  });
+  const seen = () => draftOfHeld({ id: 'r', number: 'S26-0001', version: 3, editable: { found: { date: '2026-10-10' }, views: [{ photograph: 'p', kind: 'top' }] } as unknown as EditableRecord });
+  const f = new RecordForm(seen(), 'me', 'r');
+  const kept = vi.spyOn(f, 'keepHere').mockResolvedValue(true);
+  expect(await f.save()).toBe(true);
+  expect([asked, kept.mock.calls.length]).toEqual([['GET /api/records/r'], 1]);
+  version = 3;
+  const g = new RecordForm(seen(), 'me', 'r');
+  vi.stubGlobal('localStorage', { removeItem: () => undefined });
+  expect(await g.save()).toBe(true);
+  expect([asked.slice(1, 3), g.kept?.id]).toEqual([['GET /api/records/r', 'PUT /api/records/r'], 'r']);
 });
