@@ -7,6 +7,8 @@ import (
 	"image/color"
 	"image/jpeg"
 	"math"
+	"slices"
+	"sync"
 	"testing"
 
 	"trug/science/card"
@@ -26,8 +28,25 @@ const (
 // they are in millimetres.
 var CardSceneCaps = []struct{ X, Y, MM float64 }{{1100, 260, 40}, {1010, 560, 25}}
 
+// drawnCards are the photographs that were drawn before, by layout and batch: many tests hand the same one in.
+var drawnCards sync.Map
+
 // CardJPEG returns that photograph with a card of the layout and batch.
 func CardJPEG(tb testing.TB, layout string, batch int) []byte {
+	tb.Helper()
+	type which struct {
+		layout string
+		batch  int
+	}
+	if drawn, ok := drawnCards.Load(which{layout, batch}); ok {
+		return slices.Clone(drawn.([]byte))
+	}
+	drawn := drawCard(tb, layout, batch)
+	drawnCards.Store(which{layout, batch}, drawn)
+	return slices.Clone(drawn)
+}
+
+func drawCard(tb testing.TB, layout string, batch int) []byte {
 	tb.Helper()
 	l, err := card.LayoutByID(layout)
 	if err != nil {
@@ -55,7 +74,7 @@ func CardJPEG(tb testing.TB, layout string, batch int) []byte {
 				}
 			}
 			code := func(v float64) uint8 { return uint8(255*math.Pow(v, 1/2.2) + .5) }
-			img.Set(x, y, color.RGBA{code(sum[0]), code(sum[1]), code(sum[2]), 255})
+			img.SetRGBA(x, y, color.RGBA{code(sum[0]), code(sum[1]), code(sum[2]), 255})
 		}
 	}
 	var b bytes.Buffer
