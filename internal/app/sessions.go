@@ -264,7 +264,7 @@ func (a *App) EndSession(ctx context.Context, v Viewer, id trug.ID) error {
 		if id == v.Session {
 			how = trug.EndLeft
 		}
-		n, err := a.endSessions(ctx, w, store.SecretFilter{ID: id, Person: v.Person.ID}, how, "")
+		n, err := a.signOut(ctx, w, store.SecretFilter{ID: id, Person: v.Person.ID}, how, "")
 		if err == nil && (n == 0 || id == "") {
 			return trug.Errorf(trug.NotFound, "", "There is no such device of yours; it may have been signed out already.")
 		}
@@ -281,7 +281,7 @@ func (a *App) EndOtherSessions(ctx context.Context, v Viewer) error {
 }
 
 func (a *App) endOthers(ctx context.Context, w store.Writer, v Viewer) error {
-	_, err := a.endSessions(ctx, w, store.SecretFilter{Person: v.Person.ID}, trug.EndElsewhere, v.Session)
+	_, err := a.signOut(ctx, w, store.SecretFilter{Person: v.Person.ID}, trug.EndElsewhere, v.Session)
 	return err
 }
 
@@ -291,9 +291,27 @@ func (a *App) Leave(ctx context.Context, v Viewer) error {
 		return nil
 	}
 	return a.write(ctx, func(w store.Writer) error {
-		_, err := a.endSessions(ctx, w, store.SecretFilter{ID: v.Session}, trug.EndLeft, "")
+		_, err := a.signOut(ctx, w, store.SecretFilter{ID: v.Session}, trug.EndLeft, "")
 		return err
 	})
+}
+
+// signOut is endSessions where somebody wants a device out: one that came in by the
+// field code forgets nothing of it, and would come back by itself with its taking.
+func (a *App) signOut(ctx context.Context, w store.Writer, f store.SecretFilter, how trug.SignInEnd, but trug.ID) (int, error) {
+	list, err := store.ListSecrets[trug.Session](ctx, w, f)
+	if err != nil {
+		return 0, err
+	}
+	for _, s := range list {
+		if s.ID == but || s.By != trug.ByFieldCode {
+			continue
+		}
+		if _, err := store.DropSecrets[trug.Taking](ctx, w, store.SecretFilter{Person: s.PersonID}); err != nil {
+			return 0, err
+		}
+	}
+	return a.endSessions(ctx, w, f, how, but)
 }
 
 // EndWays ends the sessions of somebody of the season, for the coordinator;
@@ -314,7 +332,7 @@ func (a *App) EndWays(ctx context.Context, v Viewer, id trug.ID, all bool) error
 		if v.is(id) {
 			return a.endOthers(ctx, w, v)
 		}
-		if _, err := a.endSessions(ctx, w, store.SecretFilter{Person: id}, trug.EndByDesk, ""); err != nil || !all {
+		if _, err := a.signOut(ctx, w, store.SecretFilter{Person: id}, trug.EndByDesk, ""); err != nil || !all {
 			return err
 		}
 		return dropWays(ctx, w, id)

@@ -95,6 +95,38 @@ func TestATakingEndsWithTheWays(t *testing.T) {
 	}
 }
 
+// A device that was signed out, from wherever, does not come back by itself.
+func TestATakingEndsWhenItsDeviceIsSignedOut(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	desk := s.As("R02")
+	code, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-10"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for how, signOut := range map[string]func(lost app.Viewer, elsewhere app.Viewer) error{
+		"from another device":   func(lost, elsewhere app.Viewer) error { return s.EndSession(t.Context(), elsewhere, lost.Session) },
+		"with all others":       func(_, elsewhere app.Viewer) error { return s.EndOtherSessions(t.Context(), elsewhere) },
+		"on the device itself":  func(lost, _ app.Viewer) error { return s.Leave(t.Context(), lost) },
+		"by the coordinator":    func(lost, _ app.Viewer) error { return s.EndWays(t.Context(), desk, lost.Person.ID, false) },
+		"with all its sessions": func(lost, _ app.Viewer) error { return s.EndSession(t.Context(), lost, lost.Session) },
+	} {
+		mine := s.ID()
+		lost, err := s.Viewer(t.Context(), takes(t, s, code.Code, how[:12], mine).Token)
+		if err != nil {
+			t.Fatal(err)
+		}
+		elsewhere := lost
+		elsewhere.Session = s.ID()
+		if err := signOut(lost, elsewhere); err != nil {
+			t.Fatalf("%s: %v", how, err)
+		}
+		_, err = s.TakeFieldCode(t.Context(), s.Outsider(), app.Caller{Address: "192.0.2.1", Device: string(mine)}, app.TakenCode{Code: code.Code, Name: how[:12], Taking: mine, Back: true})
+		if trug.KindOf(err) != trug.NotEntered {
+			t.Errorf("signed out %s it comes back by itself: %v", how, err)
+		}
+	}
+}
+
 // Sent several times at once, as by a phone whose connection comes and goes, a
 // taking makes one person.
 func TestATakingManyTimesAtOnce(t *testing.T) {
