@@ -1,6 +1,11 @@
 package trug
 
-import "trug/science/said"
+import (
+	"slices"
+
+	"trug/science/groups"
+	"trug/science/said"
+)
 
 // Lack is something that a record is still without.
 type Lack string
@@ -14,13 +19,22 @@ const (
 
 // Facts tells what a record has and lacks: facts in place of a verdict.
 type Facts struct {
-	// Has and Misses list views; Misses lists those of the four alone.
+	// Has and Misses list views; Misses lists those that are asked for (Wanted) alone.
 	Has    []ViewKind
 	Misses []ViewKind
 	// Lacks lists what else is not there.
 	Lacks []Lack
 	// NamedBy is who named it in the hand when there is no photograph.
 	NamedBy string
+}
+
+// Wanted lists the views that are asked for of a find of a form of the vocabulary, in
+// the order in which they are taken: the four views while nobody has said which form it is.
+func Wanted(form string) (out []ViewKind) {
+	for _, k := range groups.Views(form) {
+		out = append(out, ViewKind(k))
+	}
+	return out
 }
 
 // FactsOf returns the facts of a record with views of the given kinds, where
@@ -31,11 +45,12 @@ func FactsOf(r Record, kinds []ViewKind, recorder string) Facts {
 	for _, k := range kinds {
 		have[k] = true
 	}
+	wanted := Wanted(r.Form)
 	for _, k := range ViewKinds {
 		switch {
 		case have[k]:
 			f.Has = append(f.Has, k)
-		case k.Order() < len(FourViews):
+		case slices.Contains(wanted, k):
 			f.Misses = append(f.Misses, k)
 		}
 	}
@@ -70,10 +85,12 @@ func (f Facts) Said() said.Sentence {
 		parts = append(parts, said.As("no photograph; named in the hand by {name}", "name", f.NamedBy))
 	case len(f.Has) == 0:
 		parts = append(parts, said.As("no photograph and no name"))
-	case len(f.Misses) == 0 && len(f.Has) == len(FourViews):
+	case slices.Equal(f.Has, FourViews) && len(f.Misses) == 0:
 		parts = append(parts, said.As("all four views"))
-	case len(f.Misses) == 0:
+	case len(f.Has) > len(FourViews) && slices.Equal(f.Has[:len(FourViews)], FourViews) && len(f.Misses) == 0:
 		parts = append(parts, said.As("all four views, and the {views}", "views", kindsSaid(f.Has[len(FourViews):])))
+	case len(f.Misses) == 0:
+		parts = append(parts, kindsSaid(f.Has))
 	default:
 		no := said.List{By: ", "}
 		for _, k := range f.Misses {

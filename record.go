@@ -256,7 +256,7 @@ const (
 // ViewKinds lists every kind in its fixed order.
 var ViewKinds = []ViewKind{Top, Side, Underneath, Surroundings, Cut, Base, SporePrint, CloseUp, Micrograph}
 
-// FourViews are those asked of every find.
+// FourViews are those asked of a find whose form nobody has said, and of most forms.
 var FourViews = ViewKinds[:4]
 
 // Valid reports whether k is one of ViewKinds.

@@ -89,6 +89,11 @@ func TestWhen(t *testing.T) {
 	}
 }
 
+func formed(r trug.Record, form string) trug.Record {
+	r.Form = form
+	return r
+}
+
 func TestFactsInOneSentence(t *testing.T) {
 	at := &trug.Place{Position: place.Position{Lat: 48.5, Lon: -19.9}, Source: trug.FromPin}
 	full := trug.Record{Place: at, Substrate: "soil"}
@@ -100,6 +105,12 @@ func TestFactsInOneSentence(t *testing.T) {
 		{full, []trug.ViewKind{trug.Top, trug.Side, trug.Underneath}, "Top, side and underneath; no surroundings."},
 		{full, trug.FourViews, "All four views."},
 		{full, append([]trug.ViewKind{trug.Base}, trug.FourViews...), "All four views, and the base."},
+		// A lichen is not asked for its lower side, nor a coral for its top.
+		{formed(full, "lichen_leaf"), []trug.ViewKind{trug.Top, trug.CloseUp, trug.Surroundings}, "Top, surroundings and close-up."},
+		{formed(full, "lichen_leaf"), []trug.ViewKind{trug.Top, trug.Surroundings}, "Top and surroundings; no close-up."},
+		{formed(full, "lichen_leaf"), []trug.ViewKind{trug.Top, trug.Side, trug.Surroundings, trug.CloseUp}, "Top, side, surroundings and close-up."},
+		{formed(full, "coral"), []trug.ViewKind{trug.Side}, "Side; no surroundings, no close-up."},
+		{formed(full, "lichen_leaf"), trug.FourViews, "Top, side, underneath and surroundings; no close-up."},
 		{full, []trug.ViewKind{trug.Top, trug.Top, trug.Cut}, "Top and cut; no side, no underneath, no surroundings."},
 		{trug.Record{}, []trug.ViewKind{trug.Top}, "Top; no side, no underneath, no surroundings; no place yet; not said what it grows on."},
 		{trug.Record{Place: at, Substrate: "soil", FieldName: trug.FieldName{Name: "Mycena pura"}}, nil, "No photograph; named in the hand by Ada."},

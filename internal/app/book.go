@@ -32,7 +32,11 @@ var bookFacts = map[string]func(l *ledger, v Viewer, f *find) bool{
 
 func init() {
 	for _, k := range trug.ViewKinds {
-		bookFacts["lacks:"+string(k)] = func(l *ledger, _ Viewer, f *find) bool { return !slices.Contains(l.kinds(f), k) }
+		bookFacts["lacks:"+string(k)] = func(l *ledger, _ Viewer, f *find) bool {
+			// Of the four views a find lacks what is asked for; of the others whatever is not there.
+			asked := !slices.Contains(trug.FourViews, k) || slices.Contains(trug.Wanted(f.Form), k)
+			return asked && !slices.Contains(l.kinds(f), k)
+		}
 	}
 }
 

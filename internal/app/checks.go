@@ -39,7 +39,7 @@ func (a *App) checks(l *ledger, v Viewer) []Check {
 		if f.naming.Held && len(f.slips) > 0 {
 			held++
 		}
-		if slices.ContainsFunc(trug.FourViews, func(k trug.ViewKind) bool { return !slices.Contains(l.kinds(f), k) }) {
+		if slices.ContainsFunc(trug.Wanted(f.Form), func(k trug.ViewKind) bool { return !slices.Contains(l.kinds(f), k) }) {
 			lacksView++
 		}
 		if f.Place == nil {

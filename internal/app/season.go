@@ -9,7 +9,6 @@ import (
 
 	"trug"
 	"trug/internal/store"
-	"trug/science/advice"
 	"trug/science/describe"
 	"trug/science/place"
 )
@@ -187,9 +186,7 @@ func choices() Choices {
 	out := Choices{Form: list("form"), Substrate: list("substrate"), Habit: list("habit"), Ripeness: list("ripeness"),
 		Smell: list("smell"), SporePrint: list("spore_print")}
 	for i, c := range out.Form {
-		for _, k := range advice.Views(c.State) {
-			out.Form[i].Views = append(out.Form[i].Views, trug.ViewKind(k))
-		}
+		out.Form[i].Views = trug.Wanted(c.State)
 	}
 	return out
 }

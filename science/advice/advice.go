@@ -3,6 +3,7 @@ package advice
 import (
 	"strconv"
 
+	"trug/science/groups"
 	"trug/science/sharpness"
 	"trug/science/view"
 )
@@ -43,6 +44,21 @@ type Advice struct {
 	// View is the kind of view that is asked for, where another one is.
 	View Kind `json:"view,omitempty"`
 }
+
+// Kind is what a view shows.
+type Kind = groups.Kind
+
+// The kinds of view that are asked for.
+const (
+	Top          = groups.Top
+	Side         = groups.Side
+	Underneath   = groups.Underneath
+	Surroundings = groups.Surroundings
+	Cut          = groups.Cut
+	Base         = groups.Base
+	SporePrint   = groups.SporePrint
+	CloseUp      = groups.CloseUp
+)
 
 var titles = map[Kind]string{Top: "Top", Side: "Side", Underneath: "Underside", Surroundings: "Surroundings", Cut: "Cut", Base: "Base", SporePrint: "Spore print", CloseUp: "Close-up"}
 

@@ -98,9 +98,18 @@ func TestNextGoesByTheGroup(t *testing.T) {
 	}
 }
 
+// forms are those of the vocabulary.
+func forms() (out []string) {
+	c, _ := describe.Standing().Character("form")
+	for _, s := range c.States {
+		out = append(out, s.Name)
+	}
+	return out
+}
+
 // Nobody is asked to pick, cut or dig where that is not allowed.
 func TestNothingIsAskedThatMayNotBeDone(t *testing.T) {
-	for form := range groupOfForm {
+	for _, form := range forms() {
 		for _, a := range Next(Told{Form: form, Ring: true}, 20) {
 			for _, word := range []string{"lifted", "cuts", "over night", "dug"} {
 				if strings.Contains(a.Text, word) {
@@ -112,45 +121,5 @@ func TestNothingIsAskedThatMayNotBeDone(t *testing.T) {
 	may := Next(Told{Form: "gilled", Ring: true, Leave: Leave{Dig: true}}, 1)[0]
 	if !strings.Contains(may.Text, "lifted whole") {
 		t.Errorf("with leave to dig: %q", may.Text)
-	}
-}
-
-// Every form of the vocabulary is asked for something, and every row is reached
-// by the form it stands for.
-func TestEveryFormHasViews(t *testing.T) {
-	c, _ := describe.Standing().Character("form")
-	if len(c.States) < 30 {
-		t.Fatal("the forms are not read")
-	}
-	known := map[string]bool{}
-	for _, s := range c.States {
-		known[s.Name] = true
-		if len(OfForm(s.Name).Needed) < 2 {
-			t.Errorf("%s: %v", s.Name, OfForm(s.Name))
-		}
-	}
-	for form, row := range groupOfForm {
-		if !known[form] {
-			t.Errorf("the vocabulary has no form %q", form)
-		}
-		if _, ok := groups()[row]; !ok {
-			t.Errorf("the table has no row %q", row)
-		}
-	}
-	if _, ok := groups()[ringed]; !ok {
-		t.Errorf("the table has no row %q", ringed)
-	}
-}
-
-// Which views a finder is walked through: the group's, by looking alone. A lichen
-// and a slime mould have no underside to be looked at.
-func TestViewsOfAForm(t *testing.T) {
-	for form, want := range map[string][]Kind{
-		"": {Top, Side, Underneath, Surroundings}, "gilled": {Top, Side, Underneath, Surroundings}, "bracket": {Top, Underneath, Surroundings},
-		"cup": {Top, Side, Surroundings}, "coral": {Side, CloseUp, Surroundings}, "lichen_leaf": {Top, CloseUp, Surroundings}, "slime_veins": {Top, CloseUp, Surroundings},
-	} {
-		if got := Views(form); !slices.Equal(got, want) {
-			t.Errorf("%q: %v, want %v", form, got, want)
-		}
 	}
 }

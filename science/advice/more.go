@@ -3,6 +3,7 @@ package advice
 import (
 	"slices"
 
+	"trug/science/groups"
 	"trug/science/said"
 )
 
@@ -65,13 +66,13 @@ func Next(t Told, most int) []Advice {
 		out = append(out, a)
 	}
 	if t.Ring {
-		for _, k := range groups()[ringed].Needed {
+		for _, k := range groups.Ringed().Needed {
 			if k == Base {
 				add(k, with(whyRing))
 			}
 		}
 	}
-	g := OfForm(t.Form)
+	g := groups.OfForm(t.Form)
 	why := with(whyFour)
 	if g.Name != "" {
 		why = said.As(whyGroup, "group", said.As(said.Words(lower(g.Name))))

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"trug/science/groups"
 	"trug/science/said"
 )
 
@@ -79,7 +80,7 @@ const (
 func Sentences() []string {
 	out := []string{saysSmall, saysDark, saysLight, saysCutOff, saysNotSeen, saysBlurred, saysSoft, saysFar, saysFocus, saysCardAway,
 		whySmall, whyDark, whyLight, whyLit, whyCutOff, whyNotSeen, whyBlurred, whyMoved, whyFar, whyFocus, whyNoCard, whyCardAway, whyCard, whyRing, whyFour, whyGroup}
-	for name := range groups() {
+	for _, name := range groups.Names() {
 		out = append(out, lower(name))
 	}
 	for _, s := range asks {

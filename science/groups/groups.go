@@ -1,9 +1,13 @@
-package advice
+// Package groups says which views make a fungus nameable, by the group that its form
+// belongs to: what a finder is asked for, and what a record is told to lack. It knows
+// no photograph and no record.
+package groups
 
 import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -47,14 +51,14 @@ var kindOf = map[string]Kind{
 	"tips": CloseUp, "pore close-up": CloseUp, "pore close-up with rule": CloseUp, "scale close-up": CloseUp, "opening": CloseUp, "fruiting discs": CloseUp,
 }
 
-// groups is the table read once; the file is part of the program.
-var groups = sync.OnceValue(func() map[string]Group {
-	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
+// rows is the table read once; the file is part of the program.
+var rows = sync.OnceValue(func() map[string]Group {
+	lines, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
 	if err != nil {
-		panic("advice: the table of views by group: " + err.Error())
+		panic("groups: the table of views by group: " + err.Error())
 	}
 	out := map[string]Group{}
-	for _, r := range rows[1:] {
+	for _, r := range lines[1:] {
 		out[r[0]] = Group{Name: r[0], Needed: kinds(r[1]), Helpful: kinds(r[2])}
 	}
 	return out
@@ -84,8 +88,11 @@ var groupOfForm = map[string]string{
 	"slime_stalked": "Slime moulds", "slime_veins": "Slime moulds", "slime_cushion": "Slime moulds", "slime_packed": "Slime moulds", "slime_creeping": "Slime moulds",
 }
 
-// ringed is the row for what wears the remains of a wrapping.
-const ringed = "Amanita and other wrapped kinds"
+// Ringed is the group of what wears the remains of a wrapping.
+func Ringed() Group { return rows()["Amanita and other wrapped kinds"] }
+
+// Names are the names of all groups, in no given order.
+func Names() []string { return slices.Collect(maps.Keys(rows())) }
 
 // Views are the views that a finder is asked for of a form of the vocabulary,
 // in the order in which they are taken: those that its group needs and that
@@ -104,7 +111,7 @@ func Views(form string) []Kind {
 // OfForm is the group of a form of the vocabulary; the four views of every find
 // where the table has no row for it.
 func OfForm(form string) Group {
-	if g, ok := groups()[groupOfForm[form]]; ok {
+	if g, ok := rows()[groupOfForm[form]]; ok {
 		return g
 	}
 	return Group{Needed: []Kind{Top, Side, Underneath, Surroundings}}
