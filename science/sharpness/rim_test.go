@@ -22,45 +22,63 @@ type scene struct {
 
 const side = 420
 
+// way is where the hand's way leads, in equal steps.
+func (s scene) way() []Point {
+	sin, cos := math.Sincos(s.angle * math.Pi / 180)
+	out := make([]Point, 1+int(2*s.length))
+	for i := range out {
+		if len(out) > 1 {
+			t := s.length * (float64(i)/float64(len(out)-1) - .5)
+			out[i] = Point{t * cos, t * sin}
+		}
+	}
+	return out
+}
+
 // covered is how much of the ground the disc covers at a place: the integral of a
 // Gaussian across its rim, and its mean along the hand's way.
-func (s scene) covered(x, y float64) float64 {
-	n := 1 + int(2*s.length)
+func (s scene) covered(x, y float64, way []Point) float64 {
 	sum := 0.
-	for i := range n {
-		t := 0.
-		if n > 1 {
-			t = s.length * (float64(i)/float64(n-1) - .5)
-		}
-		sin, cos := math.Sincos(s.angle * math.Pi / 180)
-		d := s.radius - math.Hypot(x+t*cos-side/2, y+t*sin-side/2)
-		sum += .5 + .5*math.Erf(d/(s.disc*math.Sqrt2))
+	for _, t := range way {
+		sum += step((s.radius - math.Hypot(x+t.X-side/2, y+t.Y-side/2)) / (s.disc * math.Sqrt2))
 	}
-	return sum / float64(n)
+	return sum / float64(len(way))
+}
+
+// patch is how wide a patch of the ground is, pixels; drawn is how much of a pixel
+// the patches round it take up along one axis, from two before its own to two
+// behind.
+const patch = 14
+
+func (s scene) drawn() (out [side][5]float64) {
+	for v := range out {
+		for i := range out[v] {
+			c := math.Floor(float64(v)/patch) + float64(i-2)
+			out[v][i] = .5 * (math.Erf((float64(v)-c*patch)/(s.ground*math.Sqrt2)) - math.Erf((float64(v)-(c+1)*patch)/(s.ground*math.Sqrt2)))
+		}
+	}
+	return out
 }
 
 func (s scene) draw() *image.RGBA {
 	r := rand.New(rand.NewPCG(s.seed, 2))
-	// Patches of 14 pixels whose borders are drawn out by the ground's own spread.
+	// Patches whose borders are drawn out by the ground's own spread.
 	var tones [40][40]float64
 	for i := range tones {
 		for j := range tones[i] {
 			tones[i][j] = .04 + .16*r.Float64()
 		}
 	}
-	ground := func(x, y float64) float64 {
+	parts, way := s.drawn(), s.way()
+	ground := func(x, y int) float64 {
 		if !s.leaves {
 			return .06
 		}
 		sum, all := 0., 0.
-		for i := -2; i <= 2; i++ {
-			for j := -2; j <= 2; j++ {
-				cx, cy := math.Floor(x/14)+float64(i), math.Floor(y/14)+float64(j)
-				part := func(v, c float64) float64 {
-					return .5 * (math.Erf((v-c*14)/(s.ground*math.Sqrt2)) - math.Erf((v-(c+1)*14)/(s.ground*math.Sqrt2)))
-				}
-				w := part(x, cx) * part(y, cy)
-				sum += w * tones[(int(cx)+40)%40][(int(cy)+40)%40]
+		for i, px := range parts[x] {
+			for j, py := range parts[y] {
+				w := px * py
+				sum += w * tones[(x/patch+i+38)%40][(y/patch+j+38)%40]
 				all += w
 			}
 		}
@@ -69,11 +87,14 @@ func (s scene) draw() *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, side, side))
 	for y := range side {
 		for x := range side {
-			a, own := s.covered(float64(x), float64(y)), .45
+			a, own := s.covered(float64(x), float64(y), way), .45
 			if s.shadow {
 				own *= .65 + .35*math.Erf(float64(x-y/3-110)/22)
 			}
-			v := a*own + (1-a)*ground(float64(x), float64(y))
+			v := a * own
+			if a < 1 {
+				v += (1 - a) * ground(x, y)
+			}
 			g := uint8(min(max(255*code(v)+s.noise*r.NormFloat64()+.5, 0), 255))
 			img.SetRGBA(x, y, color.RGBA{g, g, g, 255})
 		}
