@@ -95,7 +95,7 @@ func (a *App) heldRecords(ctx context.Context, l *ledger, v Viewer) ([]HeldRecor
 			if len(out) == mostHeldRecords {
 				break
 			}
-			version, err := versionOf(ctx, r, f.ID)
+			version, err := l.versionOf(ctx, r, f.ID)
 			if err != nil {
 				return err
 			}
@@ -106,9 +106,11 @@ func (a *App) heldRecords(ctx context.Context, l *ledger, v Viewer) ([]HeldRecor
 	return out, err
 }
 
-// versionOf counts the amendments of a record: that is its version.
-func versionOf(ctx context.Context, r store.Reader, record trug.ID) (int, error) {
+// versionOf counts the amendments of a record: that is its version. Those made since
+// the ledger was read are not in what it shows, so whoever is shown it has not seen them.
+func (l *ledger) versionOf(ctx context.Context, r store.Reader, record trug.ID) (int, error) {
 	history, err := r.History(ctx, store.Records, record)
+	history = slices.DeleteFunc(history, func(c store.Amendment) bool { return c.Seq > l.seq })
 	return len(history), err
 }
 

@@ -5,11 +5,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"trug"
 	"trug/internal/offline"
 	"trug/internal/store"
+	"trug/science/key/asking"
 	"trug/science/said"
 )
 
@@ -144,6 +146,7 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 		return err
 	}
 	l = l.full()
+	m = m.Apart()
 	past, err := a.pastOf(ctx, l, v, m)
 	if err != nil {
 		return err
@@ -155,7 +158,7 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 	if err != nil {
 		return err
 	}
-	loser, err := a.loserOf(l, m, past, out)
+	loser, err := a.loserOf(ctx, v, l, m, out)
 	if err != nil {
 		return err
 	}
@@ -182,7 +185,7 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 			return err
 		}
 		kept.To = len(now)
-		answer.FieldNumber, answer.Version, answer.Lost = r.Number, kept.To, out.Lost
+		answer.FieldNumber, answer.Version, answer.Lost = r.Number, kept.To, lossesTold(out.Lost)
 		return store.Put(ctx, w, kept, a.author(v), a.Clock())
 	}
 	return a.saveWith(ctx, v, l, m.Record, e, before, after)
@@ -195,10 +198,25 @@ func (a *App) takenBefore(l *ledger, v Viewer, m offline.Message, p past, answer
 		return trug.Errorf(trug.NotFound, "", "There is no such record among yours.")
 	}
 	answer.FieldNumber, answer.Version = f.Number, p.version
+	var lost []offline.Loss
 	for _, field := range p.known.Lost {
-		answer.Lost = append(answer.Lost, offline.Loss{Field: field, Why: offline.Unseen})
+		lost = append(lost, offline.Loss{Field: field, Why: offline.Unseen})
 	}
+	answer.Lost = lossesTold(lost)
 	return nil
+}
+
+// lossesTold names what was lost as the message did: its answers are one field there.
+func lossesTold(lost []offline.Loss) (out []offline.Loss) {
+	for _, l := range lost {
+		if len(offline.AnswersIn([]string{l.Field})) > 0 {
+			l.Field = "answers"
+		}
+		if !slices.ContainsFunc(out, func(told offline.Loss) bool { return told.Field == l.Field }) {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 // past is what a record went through before a message came.
@@ -222,6 +240,9 @@ func (a *App) pastOf(ctx context.Context, l *ledger, v Viewer, m offline.Message
 		history, err := r.History(ctx, store.Records, m.Record)
 		if err != nil {
 			return err
+		}
+		if n := len(history); n > 0 && history[n-1].Seq > l.seq {
+			return errMoved // since the ledger was read, which the message is merged with
 		}
 		messages, err := store.List[trug.Message](ctx, r, store.Filter{Season: l.season.ID, Parent: m.Record})
 		p.version, p.changes = len(history), changesOf(history, messages)
@@ -256,7 +277,18 @@ func valuesIn(body json.RawMessage) offline.Values {
 	if len(body) == 0 || json.Unmarshal(body, &f.Record) != nil {
 		return offline.Values{}
 	}
-	return valuesOf(editable(f))
+	return withAnswers(valuesOf(editable(f)), f.Record)
+}
+
+// withAnswers adds to the fields of a record its answers to further questions, as a
+// screen gives them.
+func withAnswers(values offline.Values, r trug.Record) offline.Values {
+	out := maps.Clone(values)
+	for _, x := range r.Description {
+		// Of structs of texts and numbers; else it counts as another answer.
+		out[offline.AnswerField(x.Character)], _ = json.Marshal(asking.Given(x))
+	}
+	return out
 }
 
 // valuesOf returns an editable record as the fields that messages name.
@@ -277,6 +309,14 @@ func valuesOf(e *EditableRecord) offline.Values {
 // field's is an error of kind Invalid.
 func recordOf(values offline.Values) (EditableRecord, error) {
 	var e EditableRecord
+	var given []json.RawMessage
+	for _, c := range offline.AnswersIn(slices.Sorted(maps.Keys(values))) {
+		given = append(given, values[offline.AnswerField(c)])
+	}
+	if len(given) > 0 {
+		values = maps.Clone(values)
+		values["answers"], _ = json.Marshal(given) // each was read as JSON
+	}
 	text, err := json.Marshal(values)
 	if err == nil {
 		err = json.Unmarshal(text, &e)
@@ -300,7 +340,11 @@ func (l *ledger) merged(m offline.Message, p past, photographs map[string]trug.I
 		was := editable(f)
 		now, views = valuesOf(was), was.Views
 	}
-	out := offline.Merge(p.changes, now, m)
+	standing := now
+	if f.stands() {
+		standing = withAnswers(now, f.Record)
+	}
+	out := offline.Merge(p.changes, standing, m)
 	e, err := recordOf(now.With(m, out.Take))
 	if err != nil {
 		return e, out, err
@@ -324,7 +368,7 @@ func (l *ledger) merged(m offline.Message, p past, photographs map[string]trug.I
 
 // loserOf returns the record as it would be had the values stood that do not:
 // written before what stands, it puts them into the history. Nil when none is lost.
-func (a *App) loserOf(l *ledger, m offline.Message, p past, out offline.Outcome) (*trug.Record, error) {
+func (a *App) loserOf(ctx context.Context, v Viewer, l *ledger, m offline.Message, out offline.Outcome) (*trug.Record, error) {
 	f := l.finds[m.Record]
 	if len(out.Lost) == 0 || !f.stands() {
 		return nil, nil
@@ -340,6 +384,9 @@ func (a *App) loserOf(l *ledger, m offline.Message, p past, out offline.Outcome)
 	e.OutsideIsOK, e.DateIsOK = true, true
 	r := f.Record
 	if err := a.fill(l, &r, e); err != nil {
+		return nil, err
+	}
+	if err := a.takeAnswers(ctx, v, l, &r, e.Answers); err != nil {
 		return nil, err
 	}
 	return &r, nil

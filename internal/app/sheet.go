@@ -41,7 +41,7 @@ func (a *App) sheetFor(ctx context.Context, l *ledger, v Viewer, f *find) (Recor
 	s := a.sheet(l, v, f)
 	if s.Editable != nil {
 		err := a.Store.Read(ctx, func(r store.Reader) (err error) {
-			s.Version, err = versionOf(ctx, r, f.ID)
+			s.Version, err = l.versionOf(ctx, r, f.ID)
 			return err
 		})
 		if err != nil {
@@ -71,7 +71,7 @@ func (a *App) sheet(l *ledger, v Viewer, f *find) RecordSheet {
 		s.Foray = l.forays[f.ForayID].Name
 	}
 	if len(l.kinds(f)) == 0 {
-		s.Misses = notNil(slices.Clone(trug.FourViews))
+		s.Misses = notNil(trug.Wanted(f.Form))
 	}
 	if s.Flap {
 		under := l.factsUnderFlap(f)

@@ -15,6 +15,7 @@
 //     sent it is told, and can set it again, having seen what stands.
 //   - Of one phone the higher number stands, in whichever order they come.
 //   - Two who set the same value agree; nobody loses.
+//   - Answers to further questions are a field each.
 //   - Views only ever add up.
 //
 // So nothing that was sent is lost: it stands in the record, or in its history.

@@ -47,13 +47,13 @@ type Outcome struct {
 	Lost []Loss
 }
 
-// Merge decides about each field of a message, in the order of Fields: changes
-// are what the record went through, in the order of their versions, and now is
+// Merge decides about each field of a message, in the order of Fields, and about each
+// answer of one that was taken Apart: changes are what the record went through, in the order of their versions, and now is
 // what stands. It does not ask whether the message came before; whoever keeps
 // messages knows.
 func Merge(changes []Change, now Values, m Message) Outcome {
 	var out Outcome
-	for _, field := range Fields {
+	for _, field := range fieldsOf(m.Set) {
 		value, set := m.Set[field]
 		switch why := standsAgainst(changes, m, field); {
 		case !set:
@@ -99,7 +99,7 @@ func (v Values) With(m Message, fields []string) Values {
 // Differing returns in which fields two states of a record differ.
 func Differing(before, after Values) []string {
 	var out []string
-	for _, field := range Fields {
+	for _, field := range fieldsOf(before, after) {
 		if !Same(before[field], after[field]) {
 			out = append(out, field)
 		}

@@ -3,16 +3,72 @@ package offline
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"trug"
 )
 
 // Fields are those that a message can set, by their names in the API's
-// editable record. Each is set or left alone as a whole; a place is one.
+// editable record. Each is set or left alone as a whole; a place is one. Answers to
+// further questions are set one by one: see Apart.
 var Fields = []string{"found", "place", "fieldName", "namedBy", "form", "substrate", "host", "habit", "ripeness", "smell", "sporePrint",
 	"numberSeen", "remarks", "answers", "garden"}
+
+// answers is the field that holds a list of answers to further questions.
+const answers = "answers"
+
+// AnswerField is the name by which an answer about a character is merged.
+func AnswerField(character string) string { return answers + "." + character }
+
+// AnswersIn returns the characters that fields hold answers about, in their order.
+func AnswersIn(fields []string) (out []string) {
+	for _, f := range fields {
+		if c, ok := strings.CutPrefix(f, answers+"."); ok {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Apart returns the message with each of its answers as a field of its own, so that
+// two who answer different questions lose nothing. A list that can't be read stays
+// as it is.
+func (m Message) Apart() Message {
+	var list []json.RawMessage
+	if value, ok := m.Set[answers]; !ok || json.Unmarshal(value, &list) != nil {
+		return m
+	}
+	set := maps.Clone(m.Set)
+	delete(set, answers)
+	for _, one := range list {
+		var about struct {
+			Character string `json:"character"`
+		}
+		if json.Unmarshal(one, &about) != nil {
+			return m
+		}
+		set[AnswerField(about.Character)] = one
+	}
+	m.Set = set
+	return m
+}
+
+// fieldsOf returns the fields of values in the order of Fields, then the answers by
+// their characters.
+func fieldsOf(of ...Values) []string {
+	out := slices.Clone(Fields)
+	for _, values := range of {
+		for _, f := range slices.Sorted(maps.Keys(values)) {
+			if strings.HasPrefix(f, answers+".") && !slices.Contains(out, f) {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
 
 // Limits of a message.
 const (
@@ -139,6 +195,10 @@ func plain(v json.RawMessage) []byte {
 		}
 	case float64:
 		if x == 0 {
+			return nil
+		}
+	case bool:
+		if !x {
 			return nil
 		}
 	}

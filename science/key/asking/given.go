@@ -2,6 +2,7 @@ package asking
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"trug/science/describe"
@@ -41,6 +42,19 @@ func (g GivenAnswer) Read(words *describe.Vocabulary) (a describe.Answer, saysNo
 		a.Number, a.Uncertainty = &n, u
 	}
 	return a, false, words.Check(a)
+}
+
+// Given is an answer as a screen would give it: read again it says the
+// same, but for what it was filled from.
+func Given(a describe.Answer) GivenAnswer {
+	g := GivenAnswer{Character: a.Character, States: a.States, Either: a.Either, Text: a.Text, Blank: string(a.Blank)}
+	if a.Number != nil {
+		g.Number = a.Number.String()
+		if a.Uncertainty > 0 {
+			g.Number += "±" + strconv.FormatFloat(a.Uncertainty, 'g', -1, 64)
+		}
+	}
+	return g
 }
 
 // ReadAll reads answers by their characters; those that say nothing are left out.
