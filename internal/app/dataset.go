@@ -98,6 +98,9 @@ func (l *ledger) publishedFind(k *seasonKey, f *find) dwca.Find {
 			break
 		}
 		p := l.photographs[view.PhotographID]
+		if p.Unreadable {
+			continue // its derivative is a plain grey
+		}
 		out.Views = append(out.Views, dwca.View{Public: view.Public, Kind: view.Kind, By: l.credit(f.RecorderID), Taken: p.Taken,
 			Width: p.Screen.Width, Height: p.Screen.Height, Hash: p.Screen.Hash})
 	}

@@ -93,9 +93,6 @@ func (a *App) archive(ctx context.Context, v Viewer, l *ledger) ([]byte, dwca.Da
 		c := a.checks(l, v)[stops]
 		return nil, dwca.Dataset{}, trug.Errorf(trug.Invalid, "", "%s %s", c.Lead, c.Says)
 	}
-	if n := len(l.waitingPhotographs()); n > 0 {
-		return nil, dwca.Dataset{}, trug.Errorf(trug.Busy, "", "%s that phones sent just now are still being made ready. Publish when that is done, in some minutes.", count(n, "photograph"))
-	}
 	id, err := a.newPublic()
 	if err != nil {
 		return nil, dwca.Dataset{}, err
@@ -103,6 +100,17 @@ func (a *App) archive(ctx context.Context, v Viewer, l *ledger) ([]byte, dwca.Da
 	d, err := a.dataset(ctx, l, l.nextDeposit(), id)
 	if err != nil {
 		return nil, dwca.Dataset{}, err
+	}
+	waiting := 0
+	for _, f := range d.Finds {
+		for _, view := range f.Views {
+			if view.Hash == "" {
+				waiting++
+			}
+		}
+	}
+	if waiting > 0 {
+		return nil, d, trug.Errorf(trug.Busy, "", "%s that phones sent just now are still being made ready. Publish when that is done, in some minutes.", count(waiting, "photograph"))
 	}
 	var buf bytes.Buffer
 	if err := dwca.Write(&buf, d); err != nil {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"slices"
 	"time"
 
@@ -23,6 +24,10 @@ const MostUndeveloped = 20_000
 // restAfterFailing is how long the background rests when something could not be
 // developed, such as for want of room on the disk.
 const restAfterFailing = time.Minute
+
+// mostToldWrong is of how many photographs it is told why they could not be developed:
+// where the disk is full it is the same of thousands.
+const mostToldWrong = 5
 
 // mayWait reports whether one more photograph may be developed later.
 func (a *App) mayWait(l *ledger) bool {
@@ -62,22 +67,27 @@ func (a *App) DevelopAll(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	var wrong error
+	wrong, more := []error{}, 0
 	for _, s := range seasons {
 		l, err := a.ledger(ctx, s.ID)
 		if err != nil {
 			return err
 		}
 		for _, p := range l.waitingPhotographs() {
-			if _, err := a.developed(ctx, p); err != nil {
-				wrong = errors.Join(wrong, err)
+			if _, err := a.developed(ctx, p); err != nil && len(wrong) < mostToldWrong {
+				wrong = append(wrong, err)
+			} else if err != nil {
+				more++
 			}
 			if ctx.Err() != nil {
 				return ctx.Err()
 			}
 		}
 	}
-	return wrong
+	if more > 0 {
+		wrong = append(wrong, fmt.Errorf("and %d more photographs", more))
+	}
+	return errors.Join(wrong...)
 }
 
 // waitingPhotographs lists those without derivatives, the oldest first.
@@ -99,7 +109,16 @@ func (a *App) developed(ctx context.Context, p trug.Photograph) (trug.Photograph
 	}
 	// Whoever began it may go away; the others wait for what is kept in any case.
 	work := context.WithoutCancel(ctx)
-	got, err, _ := a.developing.Do(string(p.ID), func() (any, error) { return a.developNow(work, p.ID) })
+	got, err, _ := a.developing.Do(string(p.ID), func() (_ any, err error) {
+		// In the background nobody else stops one strange picture from ending the server.
+		defer func() {
+			if broke := recover(); broke != nil {
+				a.Log.Error("a photograph broke its development", "photograph", p.ID, "panic", broke, "stack", string(debug.Stack()))
+				err = errors.New("it broke its development")
+			}
+		}()
+		return a.developNow(work, p.ID)
+	})
 	if err != nil {
 		return p, fmt.Errorf("develop photograph %s: %w", p.ID, err)
 	}

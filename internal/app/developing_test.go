@@ -3,6 +3,7 @@ package app_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"image/jpeg"
 	"io"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"trug"
 	"trug/internal/app"
 	"trug/internal/app/apptest"
+	"trug/internal/blob"
 	"trug/internal/offline"
 	"trug/internal/store"
 	"trug/science/card"
@@ -207,5 +209,94 @@ func TestTheBackgroundDevelops(t *testing.T) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+}
+
+// broken is a place for files of which none opens, or one breaks whoever opens it.
+type broken struct {
+	blob.Store
+	breaks trug.Hash
+}
+
+func (b broken) Open(ctx context.Context, h trug.Hash) (io.ReadSeekCloser, error) {
+	switch b.breaks {
+	case h:
+		panic("a strange picture")
+	case "":
+		return nil, errors.New("the disk is gone")
+	}
+	return b.Store.Open(ctx, h)
+}
+
+// A picture that breaks what looks at it ends neither the background nor the others'
+// turn; of very many that fail alike it is told why of some.
+func TestWhatCantBeDevelopedStopsNobody(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	s.Later = 10
+	strange := apptest.JPEG(t, 9130)
+	sentView(t, s, strange)
+	for n := range uint64(7) {
+		sentView(t, s, apptest.JPEG(t, 9131+n))
+	}
+	options := s.Options
+	options.Blobs = broken{Store: s.Blobs}
+	gone, err := app.New(options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := gone.DevelopAll(t.Context()); err == nil || strings.Count(err.Error(), "the disk is gone") != 5 || !strings.Contains(err.Error(), "and 3 more") {
+		t.Errorf("without a disk: %v", err)
+	}
+	options.Blobs = broken{Store: s.Blobs, breaks: hashOf(strange)}
+	again, err := app.New(options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := again.DevelopAll(t.Context()); err == nil || !strings.Contains(err.Error(), "broke") {
+		t.Errorf("a picture that breaks: %v", err)
+	}
+	if photographOf(t, s, strange).Developed() || !photographOf(t, s, apptest.JPEG(t, 9137)).Developed() {
+		t.Error("one that broke kept the others from being developed")
+	}
+}
+
+// A deposit waits for the photographs that it holds, and for no others; a file that
+// shows nothing is not published as a photograph, and the record lacks that view.
+func TestDepositsAndWaitingPhotographs(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	picture := apptest.JPEG(t, 9140)
+	scan := bytes.Index(picture, []byte{0xff, 0xda})
+	picture = append(slices.Clone(picture[:scan+14]), bytes.Repeat([]byte{0xff, 0xd9}, 40)...)
+	before, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), io.Discard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Later = 10
+	record, _ := sentView(t, s, picture)
+	if _, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), io.Discard); trug.KindOf(err) != trug.Busy {
+		t.Errorf("one that it holds waits: %v", err)
+	}
+	if err := s.DevelopAll(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	after, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), io.Discard)
+	if err != nil || after.Views != before.Views || after.Finds != before.Finds+1 {
+		t.Errorf("a picture that shows nothing: %+v, before %+v; %v", after, before, err)
+	}
+	sheet, err := s.App.Record(t.Context(), s.As("R08"), record)
+	if err != nil || !slices.Contains(sheet.Misses, trug.Top) || strings.HasPrefix(sheet.Facts, "Top") {
+		t.Errorf("the facts: %q, misses %q; %v", sheet.Facts, sheet.Misses, err)
+	}
+	// In its recorder's garden: its photograph is not published.
+	hidden := apptest.JPEG(t, 9141)
+	m := offline.Message{Phone: s.ID(), Number: 1, Record: s.ID(), Set: fields("remarks", "by the shed"), Views: []offline.View{{Photograph: hashOf(hidden), Kind: trug.Top}}}
+	m.Set["garden"] = []byte("true")
+	send(t, s, "R08", hidden)
+	take(t, s, "R08", m)
+	if photographOf(t, s, hidden).Developed() {
+		t.Fatal("it does not wait")
+	}
+	if _, err := s.WriteArchive(t.Context(), app.Desk(s.Demo.Season.ID), io.Discard); err != nil {
+		t.Errorf("one that it does not hold waits: %v", err)
 	}
 }

@@ -444,9 +444,11 @@ func numberOf(number string) int {
 // kinds returns the kinds of the find's views. Views that the demonstration
 // is still drawing count: the record has them, the painter has not.
 func (l *ledger) kinds(f *find) []trug.ViewKind {
-	kinds := make([]trug.ViewKind, len(f.views))
-	for i, v := range f.views {
-		kinds[i] = v.Kind
+	kinds := make([]trug.ViewKind, 0, len(f.views))
+	for _, v := range f.views {
+		if !l.photographs[v.PhotographID].Unreadable {
+			kinds = append(kinds, v.Kind)
+		}
 	}
 	if l.drawing != nil {
 		kinds = append(kinds, l.drawing.Still(f.ID)...)

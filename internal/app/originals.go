@@ -46,10 +46,15 @@ func (a *App) deleteOriginals(ctx context.Context, r trug.Redaction) error {
 		return nil
 	}
 	by := store.Author{Person: r.By, Device: a.Device}
+	var left error
 	for _, id := range r.Originals {
-		// What is left of a photograph is its derivative.
+		// What is left of a photograph is its derivative. One that can't be made keeps no
+		// other original; where the file is gone already there is none to delete.
 		if _, err := a.developed(ctx, trug.Photograph{ID: id}); err != nil {
-			return err
+			if trug.KindOf(err) != trug.NotFound {
+				left = errors.Join(left, err)
+			}
+			continue
 		}
 		gone, err := a.dropOriginal(ctx, id, by)
 		if err != nil {
@@ -60,6 +65,9 @@ func (a *App) deleteOriginals(ctx context.Context, r trug.Redaction) error {
 				return fmt.Errorf("delete an original: %w", err)
 			}
 		}
+	}
+	if left != nil {
+		return left
 	}
 	r.Deleted = a.Clock()
 	return a.write(ctx, func(w store.Writer) error { return store.Put(ctx, w, r, by, a.Clock()) })

@@ -105,6 +105,30 @@ func TestAnOriginalOfAnotherSeasonStays(t *testing.T) {
 	}
 }
 
+// A photograph of which nothing can be made, since its file is lost or can't be read just
+// now, keeps no other original from being deleted.
+func TestALostOriginalKeepsNoOther(t *testing.T) {
+	s, ctx := apptest.New(t, "2026-10-10"), t.Context()
+	s.Later = 10
+	lost, other := apptest.JPEG(t, 41), apptest.JPEG(t, 42)
+	sentView(t, s, lost)
+	sentView(t, s, other)
+	if err := s.Blobs.Remove(ctx, hashOf(lost)); err != nil {
+		t.Fatal(err)
+	}
+	me := s.As("R08").Person
+	if err := s.TakeOutName(ctx, s.As("R02"), me.ID, app.GivenTakingOut{Name: me.Name, Originals: true}); err != nil {
+		t.Fatal(err)
+	}
+	if _, kept, err := s.Blobs.Has(ctx, hashOf(other)); kept || err != nil {
+		t.Errorf("the other original is there still: %v", err)
+	}
+	seq := lastSeq(t, s)
+	if err := s.FinishTakingOut(ctx); err != nil || lastSeq(t, s) != seq {
+		t.Errorf("it is gone through again at each start: %v", err)
+	}
+}
+
 func photograph(t *testing.T, s apptest.Season, id trug.ID) (p trug.Photograph) {
 	t.Helper()
 	err := s.Store.Read(t.Context(), func(r store.Reader) (err error) {

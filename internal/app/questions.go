@@ -71,7 +71,7 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 	known, measured := s.evidence(l, v, f)
 	answers := maps.Clone(known)
 	maps.Copy(answers, dated(f.Record))
-	asked := asking.Known{Answers: answers, Views: viewKinds(f), May: l.mayDo(f)}
+	asked := asking.Known{Answers: answers, Views: l.viewKinds(f), May: l.mayDo(f)}
 	if l.season.Key.Expects {
 		asked.Prior = key.Prior(s.expect(l, f).taxa)
 	}
@@ -176,11 +176,11 @@ func (l *ledger) mayDo(f *find) []string {
 	return out
 }
 
-// viewKinds lists the kinds of view that a find has.
-func viewKinds(f *find) []string {
+// viewKinds lists the kinds of view that a find has, as the key knows them.
+func (l *ledger) viewKinds(f *find) []string {
 	var out []string
-	for _, v := range f.views {
-		out = append(out, string(v.Kind))
+	for _, k := range l.kinds(f) {
+		out = append(out, string(k))
 	}
 	return out
 }

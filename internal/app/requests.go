@@ -146,14 +146,16 @@ func (l *ledger) mayEnd(v Viewer, f *find, q trug.Request) []trug.RequestEnd {
 
 // come reports whether what was asked for has come. By our clock: a request's
 // identifier was made by that of a device, which may be wrong.
-func (f *find) come(q trug.Request) bool {
+func (l *ledger) come(f *find, q trug.Request) bool {
 	switch q.What {
 	case trug.ForSize:
 		return slices.ContainsFunc(f.sizes, func(m trug.Measurement) bool { return m.Withdrawn.IsZero() && !m.Created.Before(q.Created) })
 	case trug.ForSpecimen:
 		return f.Voucher != ""
 	}
-	return slices.ContainsFunc(f.views, func(w trug.View) bool { return w.Kind == q.View && !w.Since().Before(q.Created) })
+	return slices.ContainsFunc(f.views, func(w trug.View) bool {
+		return w.Kind == q.View && !w.Since().Before(q.Created) && !l.photographs[w.PhotographID].Unreadable
+	})
 }
 
 // asked lists what is asked for and can still come. A child isn't sent back
@@ -177,7 +179,7 @@ func (l *ledger) requestsOf(v Viewer, f *find, open bool) []ShownRequest {
 	out := []ShownRequest{}
 	for _, q := range f.requests {
 		back := trug.ReturnFor(f.Record, q, l.today)
-		if f.come(q) || q.How == trug.RequestTakenBack || open != (q.Ended.IsZero() && back.Can) {
+		if l.come(f, q) || q.How == trug.RequestTakenBack || open != (q.Ended.IsZero() && back.Can) {
 			continue
 		}
 		s := ShownRequest{ID: q.ID, What: q.What, View: q.View, Words: string(requestWords(q)), By: shortName(l.person(q.By)), May: []trug.RequestEnd{}}

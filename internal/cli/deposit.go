@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -38,13 +39,13 @@ published: numbering a version is done on the Deposits page.`,
 			if err != nil {
 				return err
 			}
-			if err := a.DevelopAll(c.Context()); err != nil { // what a server that was stopped left
-				return err
-			}
+			// What a server that was stopped left. Where one photograph can't be made
+			// ready, the archive says whether it needs it.
+			undeveloped := a.DevelopAll(c.Context())
 			var archive bytes.Buffer
 			counts, err := a.WriteArchive(c.Context(), app.Desk(season.ID), &archive)
 			if err != nil {
-				return err
+				return cmp.Or(undeveloped, err)
 			}
 			if err := writeNew(out, archive.Bytes()); err != nil {
 				return err
