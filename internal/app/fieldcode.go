@@ -97,7 +97,10 @@ func (a *App) SaveFieldCode(ctx context.Context, v Viewer, e ShownFieldCode) (Sh
 			code.Let, code.LetAt = 0, time.Time{}
 		}
 		code.Last, code.By, code.Closed = e.Last, v.Person.ID, e.Closed
-		return store.PutSecret(ctx, w, code)
+		if err := store.PutSecret(ctx, w, code); err != nil {
+			return err
+		}
+		return lastWith(ctx, w, code)
 	})
 	return a.shownFieldCode(l, code), err
 }
@@ -115,10 +118,10 @@ func (a *App) newFieldCode(season trug.ID) (code trug.FieldCode, err error) {
 type TakenCode struct {
 	Code string `json:"code" maxLength:"100"`
 	Name string `json:"name" maxLength:"200" doc:"Name to be shown to people of the season"`
+	// Back lets in only whom this taking let in before, and nobody new.
+	Back bool `json:"back,omitempty" doc:"Lets in only whom this taking let in before"`
 	// Taking is a random identifier that the phone makes for this one time: where the
 	// answer was lost, the same code, name and identifier are the same person again.
-	// Back lets in only whom this taking let in before, and nobody new.
-	Back   bool    `json:"back,omitempty" doc:"Lets in only whom this taking let in before"`
 	Taking trug.ID `json:"taking,omitempty" maxLength:"100" doc:"Random identifier, a UUID of version 7, that the phone makes for this one time; asked again with it, the same person comes in"`
 }
 
@@ -237,13 +240,42 @@ func (a *App) keepTaking(ctx context.Context, w store.Writer, code trug.FieldCod
 	if err != nil {
 		return err
 	}
-	last, err := time.Parse(time.DateOnly, string(code.Last))
+	until, err := takingsLast(code)
 	if err != nil {
 		return err
 	}
-	// Two days more: it is over everywhere by then, and whoever came in at the last
-	// hour has had another day for the answer.
-	return store.PutSecret(ctx, w, trug.Taking{ID: id, SeasonID: code.SeasonID, PersonID: p.ID, Hash: takingKey(code, name, taking), Until: last.AddDate(0, 0, 2)})
+	return store.PutSecret(ctx, w, trug.Taking{ID: id, SeasonID: code.SeasonID, PersonID: p.ID, Hash: takingKey(code, name, taking), Until: until})
+}
+
+// takingsLast returns when the takings of a code are over. Two days after its last: it
+// is over everywhere by then, and whoever came in at the last hour has had another
+// day for the answer.
+func takingsLast(code trug.FieldCode) (time.Time, error) {
+	last, err := time.Parse(time.DateOnly, string(code.Last))
+	return last.AddDate(0, 0, 2), err
+}
+
+// lastWith has the takings of a code last as long as it does when its last day is
+// changed: a phone that asks again would be somebody new.
+func lastWith(ctx context.Context, w store.Writer, code trug.FieldCode) error {
+	until, err := takingsLast(code)
+	if err != nil {
+		return err
+	}
+	list, err := store.ListSecrets[trug.Taking](ctx, w, store.SecretFilter{Season: code.SeasonID})
+	if err != nil {
+		return err
+	}
+	for _, t := range list {
+		if t.Until.Equal(until) {
+			continue
+		}
+		t.Until = until
+		if err := store.PutSecret(ctx, w, t); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // comer is somebody new as they are counted: by the code, so that a new code

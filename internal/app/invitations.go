@@ -289,7 +289,7 @@ func (a *App) AcceptInvitation(ctx context.Context, v Viewer, c Caller, x Accept
 			return err
 		}
 		// Whoever is invited anew has lost something: what was in is signed out.
-		if _, err := a.endSessions(ctx, w, store.SecretFilter{Person: p.ID}, trug.EndAnew, ""); err != nil {
+		if _, err := a.signOut(ctx, w, store.SecretFilter{Person: p.ID}, trug.EndAnew, ""); err != nil {
 			return err
 		}
 		in, err = a.enter(ctx, w, c, p, trug.ByInvitation)

@@ -127,6 +127,27 @@ func TestATakingEndsWhenItsDeviceIsSignedOut(t *testing.T) {
 	}
 }
 
+// Where the coordinator lets the code last longer, a phone that still has not heard the
+// answer is nobody new on the further days.
+func TestATakingLastsAsLongAsItsCode(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	desk := s.As("R02")
+	code, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-10"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine := s.ID()
+	first := takes(t, s, code.Code, "Wren", mine)
+	if _, err := s.SaveFieldCode(t.Context(), desk, app.ShownFieldCode{Last: "2026-10-20"}); err != nil {
+		t.Fatal(err)
+	}
+	clock := &turned{s.Clock().Add(6 * 24 * time.Hour)}
+	s.App.Clock = clock.now
+	if in := takes(t, s, code.Code, "Wren", mine); in.Person.ID != first.Person.ID {
+		t.Error("they are somebody new")
+	}
+}
+
 // Sent several times at once, as by a phone whose connection comes and goes, a
 // taking makes one person.
 func TestATakingManyTimesAtOnce(t *testing.T) {
