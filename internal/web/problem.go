@@ -132,7 +132,8 @@ func init() {
 			}
 		}
 		if len(p.Faults) > 0 {
-			p.Says, p.Field = message+": "+p.Faults[0].Says, p.Faults[0].Field
+			// These words are English alone: what a screen would say instead tells less.
+			p.Says, p.Field, p.Said = message+": "+p.Faults[0].Says, p.Faults[0].Field, nil
 		}
 		return p
 	}

@@ -3,6 +3,7 @@ package said
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -114,7 +115,8 @@ func valueOf(verb string, arg any) any {
 	text := fmt.Sprintf(verb, arg)
 	switch verb[len(verb)-1] {
 	case 'd', 'f', 'g':
-		if number, err := strconv.ParseFloat(text, 64); err == nil {
+		// What is no number, or endless, JSON can't write.
+		if number, err := strconv.ParseFloat(text, 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
 			return number
 		}
 	}

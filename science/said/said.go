@@ -103,8 +103,14 @@ func After(values ...any) List {
 	return out
 }
 
-// String writes the sentence in English.
-func (s Sentence) String() string { return written(string(s.Words), s.Values, "") }
+// String writes the sentence in English. Words without values stay as they are: a
+// season's own may hold braces.
+func (s Sentence) String() string {
+	if len(s.Values) == 0 {
+		return string(s.Words)
+	}
+	return written(string(s.Words), s.Values, "")
+}
 
 // String writes the list in English.
 func (l List) String() string {
