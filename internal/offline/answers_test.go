@@ -34,6 +34,14 @@ func TestAnswersAreAFieldEach(t *testing.T) {
 			t.Errorf("%s became %s", bad, got.Set)
 		}
 	}
+	long, err := json.Marshal(make([]map[string]string, MaxAnswers+1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m = Message{Phone: phone(1), Number: 1, Record: phone(2), Set: Values{"answers": long}}
+	if m.Validate() == nil || len(m.Apart().Set) != 1 {
+		t.Error("more answers than there are questions are taken")
+	}
 	if !Same(json.RawMessage("false"), nil) {
 		t.Error("what is not ticked differs from what was never said")
 	}

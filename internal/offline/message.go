@@ -34,11 +34,11 @@ func AnswersIn(fields []string) (out []string) {
 }
 
 // Apart returns the message with each of its answers as a field of its own, so that
-// two who answer different questions lose nothing. A list that can't be read stays
-// as it is.
+// two who answer different questions lose nothing. A list that can't be read, or is
+// longer than MaxAnswers, stays as it is.
 func (m Message) Apart() Message {
 	var list []json.RawMessage
-	if value, ok := m.Set[answers]; !ok || json.Unmarshal(value, &list) != nil {
+	if value, ok := m.Set[answers]; !ok || json.Unmarshal(value, &list) != nil || len(list) > MaxAnswers {
 		return m
 	}
 	set := maps.Clone(m.Set)
@@ -74,6 +74,8 @@ func fieldsOf(of ...Values) []string {
 const (
 	// MaxViews bounds the views that one message adds to a record.
 	MaxViews = 60
+	// MaxAnswers bounds the answers to further questions that one message gives.
+	MaxAnswers = 200
 	// MaxMessages bounds how many messages are sent at once.
 	MaxMessages = 20
 	// mostOff is how far a phone's clock may be off and still be put down; a
@@ -145,6 +147,10 @@ func (m Message) Validate() error {
 			fault("set", "a message sets fields of a record, and this one names another: load the app again, so that it is the server's")
 			break
 		}
+	}
+	var list []json.RawMessage
+	if json.Unmarshal(m.Set[answers], &list) == nil && len(list) > MaxAnswers {
+		fault("answers", "more than 200 answers at once are too many: a record has one for each question")
 	}
 	if len(m.Views) > MaxViews {
 		fault("views", "more than 60 views at once are too many: send them in two messages")
