@@ -97,7 +97,7 @@ var edges = []struct {
 	{"trug", []string{"trug/science"}, "the words of a season use the types of science"},
 	{"trug/internal/store", []string{"trug", "trug/science", "trug/internal/store"}, "rows are conversions of the words"},
 	{"trug/internal/signin", []string{"trug", "trug/science/said"}, "codes and passwords are made and read without a store"},
-	{"trug/internal/offline", []string{"trug"}, "messages tell of records; phone and server merge them alike"},
+	{"trug/internal/offline", []string{"trug", "trug/science/said"}, "messages tell of records; phone and server merge them alike, and say what is wrong with one in every language"},
 	{"trug/internal/blob", []string{"trug", "trug/internal/blob"}, "files are named by trug.Hash"},
 	{"trug/internal/dwca", []string{"trug", "trug/science"}, "an archive is a conversion of the words"},
 	{"trug/internal/paper", []string{"trug", "trug/science"}, "printed sheets are told in the words; they write nothing"},

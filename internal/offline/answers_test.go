@@ -2,8 +2,11 @@ package offline
 
 import (
 	"encoding/json"
+	"errors"
 	"slices"
 	"testing"
+
+	"trug"
 )
 
 // Answers are merged one by one: who answers another question displaces nobody, and
@@ -44,5 +47,20 @@ func TestAnswersAreAFieldEach(t *testing.T) {
 	}
 	if !Same(json.RawMessage("false"), nil) {
 		t.Error("what is not ticked differs from what was never said")
+	}
+}
+
+// What is wrong with a message is said by its words, which screens have in other
+// languages.
+func TestFaultsAreSaidInEveryLanguage(t *testing.T) {
+	err := Message{Seen: -1, Set: Values{"none": nil}, Views: []View{{}}}.Validate()
+	var faults trug.Faults
+	if !errors.As(err, &faults) || len(faults) != 5 {
+		t.Fatalf("%v", err)
+	}
+	for _, f := range faults {
+		if string(f.Said.Words) != f.Says || len(f.Said.Values) != 0 {
+			t.Errorf("%q is known by %q", f.Says, f.Said.Words)
+		}
 	}
 }

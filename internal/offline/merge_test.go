@@ -67,9 +67,9 @@ type zeros struct{}
 
 func (zeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
 
-// said is what a phone enters: some fields, numbered by phone and message so
+// entered is what a phone enters: some fields, numbered by phone and message so
 // that no two values are alike.
-func said(r *rand.Rand, p int, number int64, seen int) Message {
+func entered(r *rand.Rand, p int, number int64, seen int) Message {
 	m := Message{Phone: phone(p), Number: number, Record: phone(99), Seen: seen, Set: Values{}}
 	for range 1 + r.IntN(3) {
 		field := []string{"remarks", "host", "smell", "form"}[r.IntN(4)]
@@ -85,7 +85,7 @@ func TestOnePhoneInAnyOrder(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		var list []Message
 		for n := range int64(1 + r.IntN(6)) {
-			list = append(list, said(r, 1, n+1, 0))
+			list = append(list, entered(r, 1, n+1, 0))
 		}
 		straight, shuffled := newServer(), newServer()
 		for _, m := range list {
@@ -119,7 +119,7 @@ func TestNothingIsLost(t *testing.T) {
 			case 1:
 				p := 1 + r.IntN(3)
 				numbers[p]++
-				waiting = append(waiting, said(r, p, numbers[p], r.IntN(s.version+1)))
+				waiting = append(waiting, entered(r, p, numbers[p], r.IntN(s.version+1)))
 			case 2:
 				if len(waiting) > 0 {
 					i := r.IntN(len(waiting))

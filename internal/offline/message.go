@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"trug"
+	"trug/science/said"
 )
 
 // Fields are those that a message can set, by their names in the API's
@@ -130,8 +131,8 @@ func (v View) valid() bool {
 // Whether the values can be kept is asked where the record is.
 func (m Message) Validate() error {
 	var f trug.Faults
-	fault := func(field, says string) {
-		f = append(f, trug.Errorf(trug.Invalid, field, "%s", says))
+	fault := func(field string, says said.Words) {
+		f = append(f, &trug.Error{Kind: trug.Invalid, Field: field, Says: string(says), Said: said.As(says)})
 	}
 	if !m.Phone.Valid() || m.Number < 1 {
 		fault("phone", "a message says which phone sends it, by a UUID of version 7, and its number, from 1")

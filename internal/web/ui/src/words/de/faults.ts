@@ -35,6 +35,7 @@ export default {
   'latitude {1} lies outside -90 to 90: have latitude and longitude been swapped?': 'die Breite {1} liegt außerhalb von -90 bis 90: Sind Breite und Länge vertauscht?',
   'longitude {1} lies outside -180 to 180: give it in degrees, east positive': 'die Länge {1} liegt außerhalb von -180 bis 180: Gib sie in Grad an, Osten positiv',
   'longitude {1} lies outside -180 to 180: west of Greenwich it is negative, here {2}': 'die Länge {1} liegt außerhalb von -180 bis 180: Westlich von Greenwich ist sie negativ, hier {2}',
+  'more than 200 answers at once are too many: a record has one for each question': 'mehr als 200 Antworten auf einmal sind zu viele: Ein Fund hat eine zu jeder Frage',
   'more than 60 views at once are too many: send them in two messages': 'mehr als 60 Ansichten auf einmal sind zu viele: Schick sie in zwei Nachrichten',
   'no edge stands out near this point: place it by hand under the loupe': 'nahe diesem Punkt hebt sich keine Kante ab: Setz ihn von Hand unter der Lupe',
   'no outline stands out here: draw it by hand, or tap nearer to the middle': 'hier hebt sich kein Umriss ab: Zeichne ihn von Hand, oder tipp näher an die Mitte',
