@@ -35,7 +35,7 @@ export default {
   'latitude {1} lies outside -90 to 90: have latitude and longitude been swapped?': 'la latitude {1} sort de -90 à 90 : latitude et longitude sont-elles échangées ?',
   'longitude {1} lies outside -180 to 180: give it in degrees, east positive': 'la longitude {1} sort de -180 à 180 : donnez-la en degrés, l’est positif',
   'longitude {1} lies outside -180 to 180: west of Greenwich it is negative, here {2}': 'la longitude {1} sort de -180 à 180 : à l’ouest de Greenwich elle est négative, ici {2}',
-  'more than 200 answers at once are too many: a record has one for each question': 'plus de 200 réponses à la fois, c’est trop : une fiche en a une par question',
+  'more than 200 answers at once are too many: a record has one for each question': 'plus de 200 réponses à la fois, c’est trop : un relevé en a une par question',
   'more than 60 views at once are too many: send them in two messages': 'plus de 60 vues à la fois, c’est trop : envoyez-les en deux messages',
   'no edge stands out near this point: place it by hand under the loupe': 'aucun bord ne ressort près de ce point : placez-le à la main sous la loupe',
   'no outline stands out here: draw it by hand, or tap nearer to the middle': 'aucun contour ne ressort ici : dessinez-le à la main, ou touchez plus près du milieu',
