@@ -48,18 +48,19 @@ func Sniff(head []byte) (Format, error) {
 	case len(head) >= 12 && string(head[4:8]) == "ftyp":
 		return sniffBrands(head)
 	}
-	other := "this is not a JPEG, PNG, HEIC or WebP photograph"
-	for _, known := range []struct{ prefix, what string }{
-		{"GIF8", "a GIF picture"}, {"II*\x00", "a TIFF or raw file of a camera"}, {"MM\x00*", "a TIFF or raw file of a camera"},
-		{"%PDF", "a PDF document"}, {"PK\x03\x04", "a ZIP archive or office document"}, {"BM", "a BMP picture"},
-		{"FUJIFILMCCD-RAW", "a raw file of a camera"}, {"<", "a text file"},
+	for _, known := range []struct {
+		prefix string
+		what   said.Words
+	}{
+		{"GIF8", said.Words("a GIF picture")}, {"II*\x00", said.Words("a TIFF or raw file of a camera")}, {"MM\x00*", said.Words("a TIFF or raw file of a camera")},
+		{"%PDF", said.Words("a PDF document")}, {"PK\x03\x04", said.Words("a ZIP archive or office document")}, {"BM", said.Words("a BMP picture")},
+		{"FUJIFILMCCD-RAW", said.Words("a raw file of a camera")}, {"<", said.Words("a text file")},
 	} {
 		if bytes.HasPrefix(head, []byte(known.prefix)) {
-			other += " but " + known.what
-			break
+			return "", say(ErrNotPhotograph, "this is not a JPEG, PNG, HEIC or WebP photograph but %s: save it as JPEG and send that", known.what)
 		}
 	}
-	return "", say(ErrNotPhotograph, "%s: save it as JPEG and send that", other)
+	return "", say(ErrNotPhotograph, "this is not a JPEG, PNG, HEIC or WebP photograph: save it as JPEG and send that")
 }
 
 // sniffBrands reads the box with which files of the HEIF and MP4 family begin:

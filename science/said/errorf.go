@@ -103,6 +103,10 @@ func valueOf(verb string, arg any) any {
 	switch v := arg.(type) {
 	case Sentence, List, Day, Capital, Inside, Figure:
 		return v
+	case Words:
+		if how := verb[len(verb)-1]; how == 's' || how == 'v' {
+			return As(v)
+		}
 	case error:
 		var e *Error
 		if errors.As(v, &e) {

@@ -60,6 +60,11 @@ func TestErrorf(t *testing.T) {
 	if e.Sentence.String() != err.Error() {
 		t.Errorf("%q, want %q", e.Sentence.String(), err)
 	}
+	// Words that are put into a sentence are said in the other language too.
+	words, _ := json.Marshal(said.Of("not a photograph but %s", said.Words("a text file")))
+	if want := `{"words":"not a photograph but {1}","values":{"1":{"words":"a text file"}}}`; string(words) != want {
+		t.Errorf("%s, want %s", words, want)
+	}
 	if s := said.Of("%v", io.EOF); s.String() != "EOF" {
 		t.Errorf("%q", s.String())
 	}
