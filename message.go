@@ -33,6 +33,12 @@ type Message struct {
 	Received   time.Time `json:"received"`
 }
 
+// Sending tells a message of a phone: who sent it is who the record belongs to.
+type Sending struct {
+	Phone  ID    `json:"phone"`
+	Number int64 `json:"number"`
+}
+
 // Key tells the message among those of its season: who sent it, from which
 // phone, and its number; empty for no message.
 func (m Message) Key() string {

@@ -224,6 +224,11 @@ type View struct {
 	Created      time.Time `json:"created"`
 	// Labelled is when it got its present kind, where that was after Created.
 	Labelled time.Time `json:"labelled,omitzero"`
+	// Renamed counts how often it got another kind: a phone out of reach says which
+	// count it had seen. NamedBy is the phone's message that gave it the present
+	// kind; nil where that was done in reach.
+	Renamed int      `json:"renamed,omitempty"`
+	NamedBy *Sending `json:"namedBy,omitempty"`
 	// Withdrawn is when it was taken out of the record; zero while it is in
 	// it. A view taken out is kept, and shown to nobody.
 	Withdrawn time.Time `json:"withdrawn,omitzero"`
@@ -235,6 +240,14 @@ func (v View) Since() time.Time {
 		return v.Labelled
 	}
 	return v.Created
+}
+
+// Named returns the view under another kind, which it got at a time and, where that
+// was out of reach, by a phone's message.
+func (v View) Named(kind ViewKind, at time.Time, by *Sending) View {
+	v.Kind, v.Labelled, v.NamedBy = kind, at, by
+	v.Renamed++
+	return v
 }
 
 // ViewKind is the purpose of a view.

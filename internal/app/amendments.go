@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -16,8 +17,8 @@ import (
 // amendmentWords says in words what a change did: which fields, from what to
 // what. Coordinates are not written; that the place was changed is enough. For
 // a child what people wrote in their own words is not repeated: it may have
-// been an adult.
-func amendmentWords(c store.Amendment, toChild bool) fmt.Stringer {
+// been an adult. Answers are told in words, the season's vocabulary.
+func amendmentWords(words *describe.Vocabulary, c store.Amendment, toChild bool) fmt.Stringer {
 	if c.Kind == store.Views {
 		var w trug.View
 		if json.Unmarshal(c.After, &w) != nil {
@@ -49,28 +50,66 @@ func amendmentWords(c store.Amendment, toChild bool) fmt.Stringer {
 	if json.Unmarshal(c.Before, &before) != nil || json.Unmarshal(c.After, &after) != nil {
 		return said.As("The record was changed.")
 	}
-	words := said.List{By: "; "}
+	list := said.List{By: "; "}
 	for _, field := range slices.Sorted(maps.Keys(fieldWords)) {
 		if was, is := string(before[field]), string(after[field]); was != is {
 			switch field {
 			case "place":
-				words.List = append(words.List, said.As("place changed"))
+				list.List = append(list.List, said.As("place changed"))
 				continue
 			case "withdrawn":
-				words.List = append(words.List, said.As(map[bool]said.Words{true: "put back", false: "taken out of the season"}[is == ""]))
+				list.List = append(list.List, said.As(map[bool]said.Words{true: "put back", false: "taken out of the season"}[is == ""]))
 				continue
 			}
 			if toChild && inOwnWords[field] {
-				words.List = append(words.List, said.As("{field} changed", "field", said.As(fieldWords[field])))
+				list.List = append(list.List, said.As("{field} changed", "field", said.As(fieldWords[field])))
 				continue
 			}
-			words.List = append(words.List, said.As("{field}: {now}, before {before}", "field", said.As(fieldWords[field]), "now", valueWords(field, is), "before", valueWords(field, was)))
+			list.List = append(list.List, said.As("{field}: {now}, before {before}", "field", said.As(fieldWords[field]), "now", valueWords(field, is), "before", valueWords(field, was)))
 		}
 	}
-	if len(words.List) == 0 {
+	list.List = append(list.List, answersAmended(words, before["description"], after["description"], toChild)...)
+	if len(list.List) == 0 {
 		return said.As("The record was changed.")
 	}
-	return said.As("{changes}.", "changes", said.Capital{Capital: words})
+	return said.As("{changes}.", "changes", said.Capital{Capital: list})
+}
+
+// answersAmended says which answers to further questions a change gave or took back.
+func answersAmended(words *describe.Vocabulary, before, after json.RawMessage, toChild bool) (list []any) {
+	was, is := answersAt(before), answersAt(after)
+	for _, c := range words.Characters() {
+		a, b := was[c.Name], is[c.Name]
+		if reflect.DeepEqual(a, b) {
+			continue
+		}
+		label := said.As(said.Words(c.Label))
+		if toChild && a.Text+b.Text != "" {
+			list = append(list, said.As("{field} changed", "field", label))
+			continue
+		}
+		tell := func(x describe.Answer) any {
+			if x.Character == "" {
+				return said.As("nothing")
+			}
+			return answerSaid(words, c, x)
+		}
+		list = append(list, said.As("{field}: {now}, before {before}", "field", label, "now", tell(b), "before", tell(a)))
+	}
+	return list
+}
+
+// answersAt reads a description; one that can't be read holds no answers.
+func answersAt(body json.RawMessage) describe.Answers {
+	var list []describe.Answer
+	out := describe.Answers{}
+	if len(body) == 0 || json.Unmarshal(body, &list) != nil {
+		return out
+	}
+	for _, a := range list {
+		out[a.Character] = a
+	}
+	return out
 }
 
 // inOwnWords are the fields that hold what somebody chose to write.

@@ -9,6 +9,7 @@ import (
 	"trug"
 	"trug/internal/store"
 	"trug/science/key/asking"
+	"trug/science/said"
 )
 
 // HeldSeason is what a phone takes along to work out of reach: what its person
@@ -20,6 +21,8 @@ type HeldSeason struct {
 	PoisonCentre string        `json:"poisonCentre,omitempty" doc:"Telephone number"`
 	Sites        []HeldSite    `json:"sites"`
 	Forays       []ComingForay `json:"forays"`
+	// Nowhere says what people may be asked to do where nobody knows whose land it is.
+	Nowhere []Ruling `json:"nowhere"`
 	// Key is what the next question is chosen by.
 	Key asking.HeldKey `json:"key"`
 	// Records are the person's own latest ones, so that they can be changed out of reach.
@@ -38,6 +41,20 @@ type HeldRecord struct {
 	Version int       `json:"version" doc:"Told with what is changed of it, so that nobody's later word is displaced"`
 	// Editable is the record as its form has it.
 	Editable EditableRecord `json:"editable"`
+	// Known is what further questions about it go by.
+	Known HeldKnown `json:"known"`
+}
+
+// HeldKnown is what is known of a record, so that the phone can ask more about it out
+// of reach: by the same function as Questions, and the matrix that goes along. What
+// settled finds taught and what is expected of place and time stays at the server,
+// since both tell of other people's finds.
+type HeldKnown struct {
+	// Group and Answered are as in FindQuestions.
+	Group    string           `json:"group"`
+	Asked    asking.SpotAsked `json:"asked"`
+	Answered []ShownAnswer    `json:"answered"`
+	Said     said.Fields      `json:"said,omitempty"`
 }
 
 // HeldSite is the sheet of a site that the viewer may know.
@@ -51,7 +68,8 @@ type HeldSite struct {
 	Rule    string   `json:"rule,omitempty"`
 	Words   string   `json:"words,omitempty" doc:"What the manager allows, in their words"`
 	// Rulings say what people may be asked to do there today.
-	Rulings []Ruling `json:"rulings"`
+	Rulings []Ruling  `json:"rulings"`
+	Land    *HeldLand `json:"land,omitempty"`
 }
 
 // Held returns what a phone takes along.
@@ -71,12 +89,18 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 		return out, err
 	}
 	var told []trug.ID
+	lands := l.landsTold()
 	for id, s := range l.sites {
 		if l.knows(v, id) {
 			told = append(told, id)
-			out.Sites = append(out.Sites, a.heldSite(l, s))
+			h := a.heldSite(l, s)
+			if lands[id] {
+				h.Land = l.heldLand(s, h)
+			}
+			out.Sites = append(out.Sites, h)
 		}
 	}
+	out.Nowhere = l.rulings("", a.today(l.season))
 	slices.SortFunc(out.Sites, func(x, y HeldSite) int { return cmp.Compare(x.Code, y.Code) })
 	if out.Records, err = a.heldRecords(ctx, l, v); err != nil {
 		return out, err
@@ -87,7 +111,11 @@ func (a *App) Held(ctx context.Context, v Viewer) (HeldSeason, error) {
 // heldRecords lists the viewer's own latest records, the newest first.
 func (a *App) heldRecords(ctx context.Context, l *ledger, v Viewer) ([]HeldRecord, error) {
 	out := []HeldRecord{}
-	err := a.Store.Read(ctx, func(r store.Reader) error {
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return out, err
+	}
+	err = a.Store.Read(ctx, func(r store.Reader) error {
 		for _, f := range slices.Backward(l.inOrder) {
 			if !v.is(f.RecorderID) || !f.stands() {
 				continue
@@ -99,11 +127,20 @@ func (a *App) heldRecords(ctx context.Context, l *ledger, v Viewer) ([]HeldRecor
 			if err != nil {
 				return err
 			}
-			out = append(out, HeldRecord{ID: f.ID, Number: f.Number, Name: l.dayName(v, f), Version: version, Editable: *editable(f)})
+			out = append(out, HeldRecord{ID: f.ID, Number: f.Number, Name: l.dayName(v, f), Version: version, Editable: *editable(f), Known: k.held(l, v, f)})
 		}
 		return nil
 	})
 	return out, err
+}
+
+// held is what a phone takes along of what is known of a find.
+func (k *seasonKey) held(l *ledger, v Viewer, f *find) HeldKnown {
+	known, measured := k.known(l, v, f)
+	out := HeldKnown{Asked: asking.SpotAsked{Answers: asking.GivenAll(known.Answers), Views: notNil(known.Views), May: notNil(known.May)},
+		Answered: k.listed(l, v, f, f.Description, measured)}
+	out.Group, out.Said = groupOf(f)
+	return out
 }
 
 // versionOf counts the amendments of a record: that is its version. Those made since
@@ -115,13 +152,11 @@ func (l *ledger) versionOf(ctx context.Context, r store.Reader, record trug.ID) 
 }
 
 func (a *App) heldSite(l *ledger, s trug.Site) HeldSite {
-	h := HeldSite{ID: s.ID, Code: s.Code, Name: s.Name, Hazards: notNil(s.Hazards), Road: s.Road, Meeting: s.Meeting, Rule: s.Rule, Rulings: []Ruling{}}
+	h := HeldSite{ID: s.ID, Code: s.Code, Name: s.Name, Hazards: notNil(s.Hazards), Road: s.Road, Meeting: s.Meeting, Rule: s.Rule}
 	if s.Permission != nil {
 		h.Words = s.Permission.Words
 	}
-	for _, p := range Prompts {
-		h.Rulings = append(h.Rulings, l.rule(s.ID, a.today(l.season), false, p))
-	}
+	h.Rulings = l.rulings(s.ID, a.today(l.season))
 	return h
 }
 

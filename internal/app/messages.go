@@ -146,6 +146,8 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 		return err
 	}
 	l = l.full()
+	// What was taken out meanwhile, or never was of this record, is called nothing.
+	m.Kinds = slices.DeleteFunc(slices.Clone(m.Kinds), func(k offline.Renaming) bool { return len(l.finds[m.Record].viewsOf(k.Photograph, true)) == 0 })
 	m = m.Apart()
 	past, err := a.pastOf(ctx, l, v, m)
 	if err != nil {
@@ -164,6 +166,9 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 	}
 	before := func(w store.Writer, r trug.Record) error {
 		if now, err := w.History(ctx, store.Records, m.Record); err != nil || len(now) != past.version {
+			return errors.Join(err, errMoved)
+		}
+		if _, named, err := namings(ctx, w, l.finds[m.Record], m); err != nil || named != past.named {
 			return errors.Join(err, errMoved)
 		}
 		if loser == nil {
@@ -185,6 +190,9 @@ func (a *App) mergeMessage(ctx context.Context, v Viewer, m offline.Message, pho
 			return err
 		}
 		kept.To = len(now)
+		if err := a.putLosers(ctx, v, w, l.finds[m.Record], m, out); err != nil {
+			return err
+		}
 		answer.FieldNumber, answer.Version, answer.Lost = r.Number, kept.To, lossesTold(out.Lost)
 		return store.Put(ctx, w, kept, a.author(v), a.Clock())
 	}
@@ -223,6 +231,8 @@ func lossesTold(lost []offline.Loss) (out []offline.Loss) {
 type past struct {
 	version int
 	changes []offline.Change
+	// named counts the amendments of the views that the message renames.
+	named int
 	// known is the message itself, where it came before.
 	known *trug.Message
 }
@@ -246,6 +256,11 @@ func (a *App) pastOf(ctx context.Context, l *ledger, v Viewer, m offline.Message
 		}
 		messages, err := store.List[trug.Message](ctx, r, store.Filter{Season: l.season.ID, Parent: m.Record})
 		p.version, p.changes = len(history), changesOf(history, messages)
+		if err != nil {
+			return err
+		}
+		names, named, err := namings(ctx, r, l.finds[m.Record], m)
+		p.changes, p.named = append(p.changes, names...), named
 		return err
 	})
 	return p, err
@@ -268,6 +283,70 @@ func changesOf(history []store.Amendment, messages []trug.Message) []offline.Cha
 		}
 	}
 	slices.SortStableFunc(out, func(x, y offline.Change) int { return x.Version - y.Version })
+	return out
+}
+
+// namings tells how the views that a message renames got their names, and counts
+// their amendments.
+func namings(ctx context.Context, r store.Reader, f *find, m offline.Message) (out []offline.Change, count int, err error) {
+	if !f.stands() {
+		return nil, 0, nil
+	}
+	for _, k := range m.Kinds {
+		i := slices.IndexFunc(f.views, func(w trug.View) bool { return w.PhotographID == k.Photograph })
+		if i < 0 {
+			continue
+		}
+		history, err := r.History(ctx, store.Views, f.views[i].ID)
+		if err != nil {
+			return nil, 0, err
+		}
+		count += len(history)
+		for _, c := range history {
+			var was, is trug.View
+			if json.Unmarshal(c.After, &is) != nil || len(c.Before) > 0 && json.Unmarshal(c.Before, &was) != nil || is.Renamed <= was.Renamed {
+				continue // made, cropped, or a name that was written down for the history alone
+			}
+			change := offline.Change{Version: is.Renamed, Fields: []string{offline.KindField(k.Photograph)}}
+			if is.NamedBy != nil {
+				change.Phone, change.Number = is.NamedBy.Phone, is.NamedBy.Number
+			}
+			out = append(out, change)
+		}
+	}
+	return out, count, nil
+}
+
+// putLosers writes down the names of views that do not stand, and what stands over
+// them: so both are in the history.
+func (a *App) putLosers(ctx context.Context, v Viewer, w store.Writer, f *find, m offline.Message, out offline.Outcome) error {
+	for _, loss := range out.Lost {
+		photograph, is := offline.KindsField(loss.Field)
+		for _, stands := range f.viewsOf(photograph, is) {
+			loser := stands
+			if json.Unmarshal(m.Set[loss.Field], &loser.Kind) != nil {
+				continue
+			}
+			for _, view := range []trug.View{loser, stands} {
+				if err := store.Put(ctx, w, view, a.author(v), a.Clock()); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// viewsOf returns the find's view of a photograph, where it has one and it is asked for.
+func (f *find) viewsOf(photograph trug.ID, asked bool) (out []trug.View) {
+	if !asked || !f.stands() {
+		return nil
+	}
+	for _, w := range f.views {
+		if w.PhotographID == photograph {
+			out = append(out, w)
+		}
+	}
 	return out
 }
 
@@ -343,6 +422,9 @@ func (l *ledger) merged(m offline.Message, p past, photographs map[string]trug.I
 	standing := now
 	if f.stands() {
 		standing = withAnswers(now, f.Record)
+		for _, w := range f.views {
+			standing[offline.KindField(w.PhotographID)], _ = json.Marshal(w.Kind) // a text can be written
+		}
 	}
 	out := offline.Merge(p.changes, standing, m)
 	e, err := recordOf(now.With(m, out.Take))
@@ -358,6 +440,11 @@ func (l *ledger) merged(m offline.Message, p past, photographs map[string]trug.I
 			return e, out, fmt.Errorf("view %d of a message has no photograph", i)
 		}
 		views = append(views, EditableView{Photograph: id, Kind: view.Kind})
+	}
+	for i, w := range views {
+		if field := offline.KindField(w.Photograph); slices.Contains(out.Take, field) && json.Unmarshal(m.Set[field], &views[i].Kind) == nil {
+			views[i].By = &trug.Sending{Phone: m.Phone, Number: m.Number}
+		}
 	}
 	// What stood before was asked about then.
 	e.Views = views
@@ -375,7 +462,12 @@ func (a *App) loserOf(ctx context.Context, v Viewer, l *ledger, m offline.Messag
 	}
 	var fields []string
 	for _, loss := range out.Lost {
-		fields = append(fields, loss.Field)
+		if _, view := offline.KindsField(loss.Field); !view { // putLosers writes those
+			fields = append(fields, loss.Field)
+		}
+	}
+	if len(fields) == 0 {
+		return nil, nil
 	}
 	e, err := recordOf(valuesOf(editable(f)).With(m, fields))
 	if err != nil {

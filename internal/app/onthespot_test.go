@@ -67,6 +67,68 @@ func TestPhoneAndServerAskTheSame(t *testing.T) {
 	}
 }
 
+// Of records that are kept, too: whatever has been answered or measured, and whatever
+// the site allows. What settled finds taught and what is expected of a place stay at
+// the server.
+func TestPhoneAndServerAskTheSameOfKeptRecords(t *testing.T) {
+	s := apptest.New(t, "2026-10-10")
+	if _, err := s.SaveKey(t.Context(), s.As("R02"), false, false); err != nil {
+		t.Fatal(err)
+	}
+	n, leave := 0, 0
+	same := func(what string) {
+		t.Helper()
+		for _, code := range []string{"R08", "R09", "R10", "R11"} {
+			v := s.As(code)
+			for round := range 2 {
+				held, err := s.Held(t.Context(), v)
+				if err != nil {
+					t.Fatal(err)
+				}
+				words, k, err := held.Key.Key()
+				if err != nil {
+					t.Fatal(err)
+				}
+				for i, r := range held.Records[:min(len(held.Records), 12)] {
+					server, err := s.Questions(t.Context(), v, r.ID)
+					if err != nil {
+						t.Fatal(err)
+					}
+					phone, err := asking.OnTheSpot(words, k, r.Known.Asked)
+					if err != nil {
+						t.Fatalf("%s, %s: %v", what, r.Number, err)
+					}
+					got := app.FindQuestions{Group: r.Known.Group, Remain: phone.Asked.Remain, Kinds: phone.Asked.Kinds, Outside: phone.Asked.Outside,
+						Questions: phone.Asked.Questions, Told: phone.Asked.Told, Answered: r.Known.Answered, Said: r.Known.Said}
+					if !reflect.DeepEqual(server, got) {
+						t.Fatalf("%s, %s: the server asks %+v, the phone %+v", what, r.Number, server, got)
+					}
+					n++
+					leave += len(r.Known.Asked.May)
+					if round == 0 && len(server.Questions) > 0 {
+						q := server.Questions[i%len(server.Questions)]
+						given := app.GivenAnswer{Character: q.Character, Blank: "not visible"}
+						if len(q.States) > 0 {
+							given.Blank, given.States = "", []string{q.States[len(q.States)/2].State}
+						} else if q.Unit != "" {
+							given.Blank, given.Number = "", "(3-)4.5-6(-7.25)"
+						}
+						if _, err := s.AnswerQuestion(t.Context(), v, r.ID, given); err != nil {
+							t.Fatal(err)
+						}
+					}
+				}
+			}
+		}
+	}
+	same("standing")
+	handIn(t, s, "matrix", "taxon,name,remarks,form,cap_color\n1,Mycena pura,,gilled,white\n2,Russula ochroleuca,,gilled,yellow\n3,Boletus edulis,,bolete,brown\n")
+	same("own matrix")
+	if n < 40 || leave == 0 {
+		t.Errorf("only %d were compared, %d leaves among them", n, leave)
+	}
+}
+
 // What a phone holds of a matrix names no kind, and what it is told on the spot
 // names none either.
 func TestThePhoneHoldsNoNamesWithItsMatrix(t *testing.T) {

@@ -67,25 +67,37 @@ func (a *App) Questions(ctx context.Context, v Viewer, id trug.ID) (FindQuestion
 	if err != nil {
 		return FindQuestions{}, err
 	}
-	words := s.words
-	known, measured := s.evidence(l, v, f)
-	answers := maps.Clone(known)
-	maps.Copy(answers, dated(f.Record))
-	asked := asking.Known{Answers: answers, Views: l.viewKinds(f), May: l.mayDo(f)}
+	known, measured := s.known(l, v, f)
 	if l.season.Key.Expects {
-		asked.Prior = key.Prior(s.expect(l, f).taxa)
+		known.Prior = key.Prior(s.expect(l, f).taxa)
 	}
-	next, err := asking.Next(words, s.key, asked, asking.Few)
+	next, err := asking.Next(s.words, s.key, known, asking.Few)
 	if err != nil {
 		return FindQuestions{}, trug.Errorf(trug.Invalid, "answers", "%v", err)
 	}
 	out := FindQuestions{Remain: next.Remain, Kinds: next.Kinds, Told: next.Told, Outside: next.Outside, Questions: next.Questions,
 		Answered: s.listed(l, v, f, f.Description, measured)}
-	if f.Form != "" {
-		out.Group = label("form", f.Form)
-		out.Said.Put("group", labelSaid("form", f.Form))
-	}
+	out.Group, out.Said = groupOf(f)
 	return out, nil
+}
+
+// groupOf is what a find looks like, in plain words and for other languages; nothing
+// while nobody has said.
+func groupOf(f *find) (group string, told said.Fields) {
+	if f.Form != "" {
+		group = label("form", f.Form)
+		told.Put("group", labelSaid("form", f.Form))
+	}
+	return group, told
+}
+
+// known is what is known of a find, as questions about it are chosen; measured is
+// what of it was measured. What is expected of place and time is not in it.
+func (k *seasonKey) known(l *ledger, v Viewer, f *find) (known asking.Known, measured describe.Answers) {
+	evidence, measured := k.evidence(l, v, f)
+	answers := maps.Clone(evidence)
+	maps.Copy(answers, dated(f.Record))
+	return asking.Known{Answers: answers, Views: l.viewKinds(f), May: l.mayDo(f)}, measured
 }
 
 // answered puts answers into words one by one; origin says where one was filled

@@ -300,15 +300,14 @@ func (a *App) viewsOf(v Viewer, l *ledger, before *find, record trug.ID, given [
 		case holder != nil:
 			i := slices.IndexFunc(before.views, func(w trug.View) bool { return w.PhotographID == g.Photograph })
 			if view := before.views[i]; view.Kind != g.Kind {
-				view.Kind, view.Labelled = g.Kind, a.Clock()
-				out = append(out, view)
+				out = append(out, view.Named(g.Kind, a.Clock(), g.By))
 			}
 		case l.outViews[g.Photograph].ID != "" && !g.Again:
 			return nil, trug.Errorf(trug.Conflict, field, "this photograph was taken out of the record meanwhile: take it out here too, or choose it anew to put it in again")
 		case l.outViews[g.Photograph].ID != "":
 			// Taken out once, and now put in again, here or in another record.
-			view := l.outViews[g.Photograph]
-			view.RecordID, view.Kind, view.Labelled, view.Withdrawn = record, g.Kind, a.Clock(), time.Time{}
+			view := l.outViews[g.Photograph].Named(g.Kind, a.Clock(), g.By)
+			view.RecordID, view.Withdrawn = record, time.Time{}
 			out = append(out, view)
 		default:
 			view, err := a.newView(v, l, record, g)

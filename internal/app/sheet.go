@@ -224,7 +224,7 @@ func editable(f *find) *EditableRecord {
 		e.Place = &EditablePlace{Lat: float64(p.Position.Lat), Lon: float64(p.Position.Lon), Uncertainty: float64(p.Uncertainty), Source: p.Source, Text: p.Verbatim}
 	}
 	for _, w := range f.views {
-		e.Views = append(e.Views, EditableView{Photograph: w.PhotographID, Kind: w.Kind})
+		e.Views = append(e.Views, EditableView{Photograph: w.PhotographID, Kind: w.Kind, Renamed: w.Renamed})
 	}
 	return e
 }
@@ -242,6 +242,10 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 	}
 	if !v.is(f.RecorderID) && !v.has(trug.Coordinator) {
 		return nil, trug.Errorf(trug.NotAllowed, "", "A record's history is for its recorder and the coordinator.")
+	}
+	k, err := a.keyOf(ctx, l)
+	if err != nil {
+		return nil, err
 	}
 	out := []ShownAmendment{}
 	err = a.Store.Read(ctx, func(r store.Reader) error {
@@ -272,7 +276,7 @@ func (a *App) History(ctx context.Context, v Viewer, id trug.ID) ([]ShownAmendme
 		}
 		slices.SortFunc(changes, func(x, y store.Amendment) int { return int(y.Seq - x.Seq) })
 		for _, c := range changes {
-			words := amendmentWords(c, l.whole != nil)
+			words := amendmentWords(k.words, c, l.whole != nil)
 			out = append(out, ShownAmendment{At: c.At, By: l.person(c.By.Person), What: words.String(), Palette: amendmentPalette(c), Said: said.Fields{"what": words}})
 		}
 		return nil

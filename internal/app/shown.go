@@ -248,6 +248,10 @@ type EditableView struct {
 	// Again puts a view in again that was taken out of a record. Without it a
 	// form that was filled in before would undo the taking out.
 	Again bool `json:"again,omitempty"`
+	// Renamed is told, and not read: a phone sends it back with what it renames out of reach.
+	Renamed int `json:"renamed,omitempty" doc:"How often the view got another kind; not read"`
+	// By is the phone's message that gives the view its kind.
+	By *trug.Sending `json:"-"`
 }
 
 // ShownPhotograph is a photograph just handed in.

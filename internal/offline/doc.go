@@ -16,7 +16,8 @@
 //   - Of one phone the higher number stands, in whichever order they come.
 //   - Two who set the same value agree; nobody loses.
 //   - Answers to further questions are a field each.
-//   - Views only ever add up.
+//   - Views only ever add up. What each is called is a field by itself, whose
+//     versions count how often it was called another.
 //
 // So nothing that was sent is lost: it stands in the record, or in its history.
 package offline

@@ -13,7 +13,8 @@ type Values map[string]json.RawMessage
 
 // Change is one change that a record went through at the server.
 type Change struct {
-	// Version is that of the record after the change, counted from 1.
+	// Version is that of the record after the change, counted from 1; of a view's
+	// name, how often it had been changed.
 	Version int
 	// Phone and Number tell the message that made it; empty and 0 for a change
 	// that was made at the desk or by the form in reach.
@@ -77,7 +78,7 @@ func standsAgainst(changes []Change, m Message, field string) Why {
 		if own && c.Number > m.Number {
 			return Older // it was told off already, by the phone itself
 		}
-		if !own && c.Version > m.Seen {
+		if !own && c.Version > m.seen(field) {
 			why = Unseen
 		}
 	}

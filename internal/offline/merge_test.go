@@ -190,6 +190,13 @@ func TestMergeByExample(t *testing.T) {
 			m: Message{Phone: phone(1), Number: 1, Set: Values{"remarks": json.RawMessage(` "a"`)}}, take: []string{"remarks"}},
 		"a phone's own messages the wrong way round": {changes: []Change{from(1, 1, 2, "remarks")}, now: Values{"remarks": text("b")},
 			m: Message{Phone: phone(1), Number: 1, Set: Values{"remarks": text("a"), "host": text("oak")}}, take: []string{"host"}, lost: []Loss{{"remarks", Older}}},
+		"two views are called others, and the desk had called one so": {changes: []Change{desk(1, KindField(phone(7))), desk(9, "remarks")}, now: Values{KindField(phone(7)): text("side"), KindField(phone(8)): text("top")},
+			m:    Message{Phone: phone(1), Number: 1, Seen: 99, Kinds: []Renaming{{phone(8), trug.Side, 0}, {phone(7), trug.Base, 0}}}.Apart(),
+			take: []string{KindField(phone(8))}, lost: []Loss{{KindField(phone(7)), Unseen}}},
+		"the phone had seen what the view was called": {changes: []Change{desk(1, KindField(phone(7)))}, now: Values{KindField(phone(7)): text("side")},
+			m: Message{Phone: phone(1), Number: 1, Seen: 0, Kinds: []Renaming{{phone(7), trug.Base, 1}}}.Apart(), take: []string{KindField(phone(7))}},
+		"a phone's own later name stands": {changes: []Change{from(1, 1, 2, KindField(phone(7)))}, now: Values{KindField(phone(7)): text("side")},
+			m: Message{Phone: phone(1), Number: 1, Kinds: []Renaming{{phone(7), trug.Base, 0}}}.Apart(), lost: []Loss{{KindField(phone(7)), Older}}},
 		"blanked": {changes: []Change{from(1, 1, 1, "remarks")}, now: Values{"remarks": text("a")},
 			m: Message{Phone: phone(1), Number: 2, Seen: 1, Set: Values{"remarks": nil}}, take: []string{"remarks"}},
 	} {
@@ -199,6 +206,15 @@ func TestMergeByExample(t *testing.T) {
 				t.Errorf("takes %v and loses %v, want %v and %v", got.Take, got.Lost, c.take, c.lost)
 			}
 		})
+	}
+}
+
+func TestRenamingsThatCannotBeRead(t *testing.T) {
+	for name, bad := range map[string][]Renaming{"no photograph": {{"", trug.Top, 0}}, "no kind": {{phone(7), "", 0}}, "twice": {{phone(7), trug.Top, 0}, {phone(7), trug.Side, 0}}, "seen less than nothing": {{phone(7), trug.Top, -1}},
+		"no kind of view": {{phone(7), "belly", 0}}} {
+		if err := (Message{Phone: phone(1), Number: 1, Record: phone(99), Kinds: bad}).Validate(); trug.KindOf(err) != trug.Invalid {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 

@@ -34,10 +34,32 @@ func AnswersIn(fields []string) (out []string) {
 	return out
 }
 
-// Apart returns the message with each of its answers as a field of its own, so that
-// two who answer different questions lose nothing. A list that can't be read, or is
+// kinds is what the names of views are merged under.
+const kinds = "kinds"
+
+// KindField is the name by which the kind of a view is merged.
+func KindField(photograph trug.ID) string { return kinds + "." + string(photograph) }
+
+// KindsField reports the photograph of such a name.
+func KindsField(field string) (photograph trug.ID, is bool) {
+	id, is := strings.CutPrefix(field, kinds+".")
+	return trug.ID(id), is
+}
+
+// Apart returns the message with each of its answers, and each name that it gives to a
+// view, as a field of its own, so that two who answer different questions lose nothing. A list that can't be read, or is
 // longer than MaxAnswers, stays as it is.
 func (m Message) Apart() Message {
+	if len(m.Kinds) > 0 {
+		set := maps.Clone(m.Set)
+		if set == nil {
+			set = Values{}
+		}
+		for _, k := range m.Kinds {
+			set[KindField(k.Photograph)], _ = json.Marshal(k.Kind) // a text can be written
+		}
+		m.Set = set
+	}
 	var list []json.RawMessage
 	if value, ok := m.Set[answers]; !ok || json.Unmarshal(value, &list) != nil || len(list) > MaxAnswers {
 		return m
@@ -57,13 +79,23 @@ func (m Message) Apart() Message {
 	return m
 }
 
+// seen is which version of a field the phone had: of the record, or of the view's name.
+func (m Message) seen(field string) int {
+	for _, k := range m.Kinds {
+		if KindField(k.Photograph) == field {
+			return k.Seen
+		}
+	}
+	return m.Seen
+}
+
 // fieldsOf returns the fields of values in the order of Fields, then the answers by
-// their characters.
+// their characters and the names of views by their photographs.
 func fieldsOf(of ...Values) []string {
 	out := slices.Clone(Fields)
 	for _, values := range of {
 		for _, f := range slices.Sorted(maps.Keys(values)) {
-			if strings.HasPrefix(f, answers+".") && !slices.Contains(out, f) {
+			if (strings.HasPrefix(f, answers+".") || strings.HasPrefix(f, kinds+".")) && !slices.Contains(out, f) {
 				out = append(out, f)
 			}
 		}
@@ -101,6 +133,8 @@ type Message struct {
 	// Set holds the fields that were entered or changed; null blanks one.
 	Set   map[string]json.RawMessage `json:"set"`
 	Views []View                     `json:"views"`
+	// Kinds say that views which the record has are other views than they are called.
+	Kinds []Renaming `json:"kinds,omitempty"`
 	// OutsideIsOK and DateIsOK answer the questions that the form asks about
 	// places and days outside the season.
 	OutsideIsOK bool `json:"outsideIsOK,omitempty"`
@@ -116,6 +150,16 @@ type View struct {
 	Kind   trug.ViewKind `json:"kind"`
 	// FileName is the name that the phone gave the file; may be empty.
 	FileName string `json:"fileName,omitempty"`
+}
+
+// Renaming calls a view that a record has by another kind.
+type Renaming struct {
+	// Photograph is the identifier of the view's photograph.
+	Photograph trug.ID       `json:"photograph"`
+	Kind       trug.ViewKind `json:"kind"`
+	// Seen is how often the view had got another kind when the phone saw it: names of
+	// views are counted apart from the versions of their record.
+	Seen int `json:"seen,omitempty"`
 }
 
 // Key tells the view's photograph among those of its message.
@@ -164,10 +208,25 @@ func (m Message) Validate() error {
 		}
 		seen[v.Key()] = true
 	}
+	if !renamings(m.Kinds) {
+		fault(kinds, "what is renamed is a photograph by its identifier, once, and one of the kinds of view, 60 at most")
+	}
 	if len(f) == 0 {
 		return nil
 	}
 	return f
+}
+
+// renamings reports whether each names another photograph and a kind of view.
+func renamings(list []Renaming) bool {
+	seen := map[trug.ID]bool{}
+	for _, k := range list {
+		if !k.Photograph.Valid() || !k.Kind.Valid() || k.Seen < 0 || seen[k.Photograph] {
+			return false
+		}
+		seen[k.Photograph] = true
+	}
+	return len(list) <= MaxViews
 }
 
 // ClockAhead returns by how much the phone's clock was ahead of the server's

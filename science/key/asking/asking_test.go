@@ -2,6 +2,9 @@ package asking_test
 
 import (
 	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -86,5 +89,33 @@ func TestOnTheSpotARingAsksForTheBase(t *testing.T) {
 	ring.Answers[1] = asking.GivenAnswer{Character: "cap_diameter", Number: "forty"}
 	if _, err := asking.OnTheSpot(words, k, ring); err == nil {
 		t.Error("a number that is none is taken")
+	}
+}
+
+// What is known of a find goes to a phone as answers, and says the same there.
+func TestAnAnswerComesBackFromAPhone(t *testing.T) {
+	words := describe.Standing()
+	for seed := range uint64(500) {
+		r := rand.New(rand.NewPCG(seed, 1))
+		a := describe.Answer{Character: "cap_diameter"}
+		figures := []float64{math.Round(r.Float64()*1e4) / 100, r.Float64() * 100, float64(r.IntN(90)), 120 + r.Float64(), 200}
+		slices.Sort(figures)
+		n := describe.Span{Least: figures[0], Low: figures[1], Middle: figures[2], High: figures[3], Most: figures[4], HasMiddle: true}
+		if r.IntN(3) == 0 {
+			n = describe.Value(figures[1])
+		}
+		a.Number = &n
+		if r.IntN(2) == 0 {
+			a.Uncertainty = r.Float64()
+		}
+		got, nothing, err := asking.Given(a).Read(words)
+		if err != nil || nothing || *got.Number != *a.Number || got.Uncertainty != a.Uncertainty {
+			t.Fatalf("%s with %v came back as %s with %v (%v)", a.Number, a.Uncertainty, got.Number, got.Uncertainty, err)
+		}
+	}
+	for _, a := range []describe.Answer{{Character: "ring", States: []string{"hanging", "zone"}, Either: true}, {Character: "host", Text: "oak"}, {Character: "ring", Blank: describe.NotVisible}} {
+		if got, _, err := asking.Given(a).Read(words); err != nil || !reflect.DeepEqual(got, a) {
+			t.Errorf("%+v came back as %+v (%v)", a, got, err)
+		}
 	}
 }

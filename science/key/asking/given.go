@@ -2,6 +2,8 @@ package asking
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -55,6 +57,15 @@ func Given(a describe.Answer) GivenAnswer {
 		}
 	}
 	return g
+}
+
+// GivenAll are answers as a screen would give them, by the alphabet of their characters.
+func GivenAll(answers describe.Answers) []GivenAnswer {
+	out := []GivenAnswer{}
+	for _, character := range slices.Sorted(maps.Keys(answers)) {
+		out = append(out, Given(answers[character]))
+	}
+	return out
 }
 
 // ReadAll reads answers by their characters; those that say nothing are left out.

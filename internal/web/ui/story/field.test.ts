@@ -47,6 +47,14 @@ describe('out of reach', () => {
     await page.emulateMedia({ colorScheme: 'light' });
   }
 
+  /** heldAtVersion waits until a record lies on the phone as the server has it. */
+  async function heldAtVersion(id: string): Promise<void> {
+    const { version } = await ask<{ version: number }>(page, 'GET', `/records/${id}`);
+    await page.reload();
+    const here = () => page.evaluate((id) => new Promise((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const g = o.result.transaction('held').objectStore('held').get('season'); g.onsuccess = () => { o.result.close(); done((g.result.season.records as { id: string; version: number }[] | undefined)?.find((r) => r.id === id)?.version ?? 0); }; }; }), id);
+    await expect.poll(here, { timeout: 60_000 }).toBe(version);
+  }
+
   beforeAll(async () => {
     ({ program, address, code } = await fieldSeason(data.path));
     await openPhone();
@@ -187,5 +195,88 @@ describe('out of reach', () => {
     const history = JSON.stringify(await ask(desk, 'GET', `/records/${id}/history`));
     for (const told of ['snails on it, and a fly', 'the label says oak wood', 'hornbeam']) expect(history).toContain(told);
     await browser.close();
+  });
+
+  test('more is asked of a kept record out of reach, as the server asks it, and what is answered arrives', async () => {
+    const id = (await ask<{ finds: { id: string }[] }>(page, 'GET', '/daybook')).finds[0]!.id;
+    type Asked = { questions: { character: string; question: string; states: { state: string; label: string }[] }[]; answered: { character: string }[] };
+    const before = await ask<Asked>(page, 'GET', `/records/${id}/questions`);
+    await heldAtVersion(id);
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    await page.goto(`${address}/daybook`);
+    await page.getByRole('link', { name: /What would help most.*S26-0001/ }).click();
+    await page.getByText('Out of reach: this is your record').waitFor();
+    await page.getByRole('button', { name: /Answer (a question|up to)/ }).click();
+    const first = before.questions[0]!;
+    await page.getByRole('group', { name: first.question }).waitFor();
+    await looked('asked-more-away');
+    const state = first.states[0]!;
+    await page.getByRole('checkbox', { name: state.label }).first().check();
+    await page.getByRole('button', { name: 'Keep this answer' }).click();
+    await page.getByText('That is kept.').waitFor();
+    await page.getByRole('button', { name: /^Take back/ }).waitFor();
+    const second = await page.locator('legend').first().textContent();
+    await looked('answered-more-away');
+    // It outlasts the browser, and goes along with what else waits of the record.
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    await page.goto(`${address}/record/${id}`);
+    await page.getByText('with what you have changed of it since').waitFor();
+    await page.getByRole('button', { name: /^Take back/ }).waitFor();
+    await context.setOffline(false);
+    await page.goto(`${address}/daybook`);
+    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    await expect.poll(async () => (await ask<Asked>(page, 'GET', `/records/${id}/questions`)).answered.map((a) => a.character), { timeout: 60_000 }).toEqual([first.character]);
+    const after = await ask<Asked>(page, 'GET', `/records/${id}/questions`);
+    expect(after.questions[0]!.question).toBe(second?.trim());
+  });
+
+  test('which view a photograph is that the server has is changed out of reach, and what the desk called it stays in the history', async () => {
+    const id = (await ask<{ finds: { id: string }[] }>(page, 'GET', '/daybook')).finds[0]!.id;
+    await heldAtVersion(id);
+    await context.close();
+    await openPhone();
+    await context.setOffline(true);
+    await page.goto(`${address}/record/${id}/change`);
+    const choices = page.getByRole('combobox', { name: /view/i });
+    await choices.nth(1).waitFor();
+    await choices.nth(1).selectOption('close-up');
+    await page.waitForTimeout(300);
+    await looked('renamed-away');
+    await page.goto(`${address}/record/${id}/change?q=said`);
+    await page.getByRole('button', { name: 'Keep the changes' }).click();
+    await page.getByRole('heading', { name: 'Kept on this phone' }).waitFor();
+    await page.goto(`${address}/record/${id}`);
+    await page.getByText('Top, Close-up').waitFor();
+    await looked('renamed-held');
+    await context.setOffline(false);
+    await page.goto(`${address}/daybook`);
+    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    const now = await ask<{ editable: { views: { kind: string; renamed?: number }[] } }>(page, 'GET', `/records/${id}`);
+    expect(now.editable.views.map((v) => [v.kind, v.renamed ?? 0])).toEqual([['top', 0], ['close-up', 1]]);
+    expect(JSON.stringify(await ask(page, 'GET', `/records/${id}/history`))).toContain('A view was named close-up');
+  });
+
+  test('out of reach the phone says of an open site what the server says, and of a find with a name that it does not know', async () => {
+    await context.setOffline(true);
+    await context.grantPermissions(['geolocation'], { origin: address });
+    await context.setGeolocation({ latitude: 48.521, longitude: -19.954, accuracy: 8 });
+    await page.goto(`${address}/new?q=where`);
+    await page.getByRole('button', { name: 'Use where I am now' }).click();
+    await page.getByText('48.52100, -19.95400').first().waitFor();
+    await page.waitForTimeout(300);
+    await page.goto(`${address}/new`);
+    await page.getByText('It is not known whether this is allowed at Sallow Copse').first().waitFor();
+    await looked('ruled-away');
+    await page.goto(`${address}/new?q=name`);
+    await page.getByRole('combobox').or(page.getByRole('textbox')).first().fill('Mycena');
+    await page.waitForTimeout(300);
+    await page.goto(`${address}/new`);
+    await page.getByText('Out of reach it is not known whether this is allowed here').first().waitFor();
+    await looked('not-ruled-away');
+    await context.setOffline(false);
   });
 });

@@ -2656,6 +2656,11 @@ export interface components {
             again?: boolean;
             kind: string;
             photograph: string;
+            /**
+             * Format: int64
+             * @description How often the view got another kind; not read
+             */
+            renamed?: number;
         };
         Exposure: {
             /**
@@ -2968,6 +2973,28 @@ export interface components {
             characters?: string;
             matrix?: string;
         };
+        HeldKnown: {
+            answered: components["schemas"]["ShownAnswer"][] | null;
+            asked: components["schemas"]["SpotAsked"];
+            group: string;
+            said?: {
+                [key: string]: unknown;
+            };
+        };
+        HeldLand: {
+            from?: string;
+            /** Format: double */
+            lat: number;
+            leaves: components["schemas"]["Ruling"][] | null;
+            /** Format: double */
+            lon: number;
+            /**
+             * Format: double
+             * @description metres
+             */
+            radius: number;
+            until?: string;
+        };
         HeldName: {
             accepted?: string;
             name: string;
@@ -2975,6 +3002,7 @@ export interface components {
         HeldRecord: {
             editable: components["schemas"]["EditableRecord"];
             id: string;
+            known: components["schemas"]["HeldKnown"];
             name: components["schemas"]["ShownName"];
             number: string;
             /**
@@ -2987,6 +3015,7 @@ export interface components {
             code: string;
             hazards: string[] | null;
             id: string;
+            land?: components["schemas"]["HeldLand"];
             meeting?: string;
             name: string;
             /** @description Where the nearest road is, for those who must be fetched */
@@ -3199,6 +3228,7 @@ export interface components {
         };
         Message: {
             dateIsOK?: boolean;
+            kinds?: components["schemas"]["Renaming"][] | null;
             /** Format: date-time */
             made: string;
             /** Format: int64 */
@@ -3548,6 +3578,12 @@ export interface components {
             views: components["schemas"]["ShownView"][] | null;
             voucher?: string;
             withheld?: components["schemas"]["ShownWithheld"][] | null;
+        };
+        Renaming: {
+            kind: string;
+            photograph: string;
+            /** Format: int64 */
+            seen?: number;
         };
         Ruling: {
             instead?: string;
@@ -5665,6 +5701,7 @@ export interface operations {
                         emergency?: string;
                         forays: components["schemas"]["ComingForay"][] | null;
                         key: components["schemas"]["HeldKey"];
+                        nowhere: components["schemas"]["Ruling"][] | null;
                         /** @description Telephone number */
                         poisonCentre?: string;
                         records: components["schemas"]["HeldRecord"][] | null;

@@ -281,6 +281,8 @@ export interface EditableView {
   kind: ViewKind;
   /** Again puts a view in again that was taken out of a record. */
   again?: boolean;
+  /** How often the view got another kind; told, and not read. */
+  renamed?: number;
 }
 
 /** ShownPhotograph is a photograph just handed in. */

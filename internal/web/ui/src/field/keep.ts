@@ -1,5 +1,5 @@
 /** What this phone keeps out of reach: records on their way, and what it took along of the season. */
-import type { HeldKey, HeldName, HeldSeason } from '../api/field';
+import type { HeldKey, HeldName, HeldRecord, HeldSeason } from '../api/field';
 import type { Draft } from '../recorder/draft';
 import type { ShownSeason, ViewKind } from '../api/types';
 import { t } from '../words';
@@ -247,6 +247,13 @@ export async function heldNames(season: string): Promise<HeldName[]> {
 /** held returns what was taken along; null when nothing was. */
 export async function held(): Promise<Held | null> {
   return told((await heldAt<Held>('season').catch(() => undefined)) ?? null);
+}
+
+/** heldRecord returns a record of a person's own as it was taken along, with the season's tables; null where it was not. */
+export async function heldRecord(person: string, id: string): Promise<{ record: HeldRecord; key: HeldKey } | null> {
+  const along = await held();
+  const record = along?.person === person ? along.season.records?.find((r) => r.id === id) : undefined;
+  return record ? { record, key: await heldKey() } : null;
 }
 
 /**

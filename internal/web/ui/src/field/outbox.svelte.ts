@@ -1,10 +1,11 @@
 /** What waits on this phone, as the screens show it, and when it is sent. */
 import type { RecordForm } from '../recorder/record-form.svelte';
 import type { ViewKind } from '../api/types';
+import { renamedIn, saidIn } from '../recorder/draft';
 import { dropWaiting, waitingFor, type WaitingFile } from '../recorder/waiting';
 import { season } from '../season.svelte';
 import { uuidv7 } from '../uuidv7';
-import { askToStay, heard, nextNumber, onPhone, putRecord, roomLeft, sha256, takeBack, toldHere, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
+import { askToStay, heard, nextNumber, onPhone, putRecord, roomLeft, sha256, takeBack, toldHere, waitingOf, type PhoneOriginal, type PhoneRecord, type Told } from './keep';
 import { nextTry, sendAll, Stopped, type PutOff, type World } from './sender';
 import { t } from '../words';
 
@@ -91,17 +92,34 @@ class Outbox {
       const here = await waitingFor(draft.id);
       if (coming.some((f) => !here.some((h) => h.id === f.id))) return form.handing.unkept || cannot;
       const originals = await originalsOf(here.filter((h) => coming.some((f) => f.id === h.id) || draft.photographs.some((p) => p.id === h.handed?.id)), kinds);
-      const { phone, number } = await nextNumber(uuidv7());
-      await putRecord({
-        id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,
-        made: new Date().toISOString(), draft, originals, state: 'waits', says: '',
-      });
+      await this.put(person, draft, originals);
     } catch (thrown) {
       return (thrown as { name?: string } | null)?.name === 'QuotaExceededError' ? t('This phone is full, so the record could not be kept on it. Nothing that you entered is lost while this page stays open: make room, and keep it again.') : cannot;
     }
+    return '';
+  }
+
+  /** put keeps a record on this phone, in place of what was said of it before. */
+  private async put(person: string, draft: PhoneRecord['draft'], originals: PhoneOriginal[]): Promise<void> {
+    const { phone, number } = await nextNumber(uuidv7());
+    await putRecord({
+      id: draft.id, person, personName: season.me?.name ?? '', season: season.now?.code ?? '', phone, number,
+      made: new Date().toISOString(), draft, originals, state: 'waits', says: '',
+    });
     void askToStay();
     await this.read();
-    return '';
+  }
+
+  /** change keeps what is changed of a record that the server has, without new photographs; nothing is kept where nothing differs. Fails where the browser keeps nothing. */
+  async change(person: string, draft: PhoneRecord['draft']): Promise<void> {
+    const originals = (await waitingOf(draft.id))?.originals ?? [];
+    if (originals.length === 0 && Object.keys(saidIn(draft)).length === 0 && renamedIn(draft).length === 0) {
+      await takeBack(draft.id);
+      await this.read();
+      return;
+    }
+    await this.put(person, JSON.parse(JSON.stringify(draft)) as PhoneRecord['draft'], originals);
+    void this.look();
   }
 
   /** heard forgets what has been read. */

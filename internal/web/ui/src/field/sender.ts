@@ -1,6 +1,6 @@
 /** Sending what the phone kept: photographs in pieces by tus 1.0.0, then the record. Every step can be repeated. */
 import type { MessageAnswer } from '../api/field';
-import { editableOf, saidIn, type DraftPhotograph } from '../recorder/draft';
+import { editableOf, renamedIn, saidIn, type DraftPhotograph } from '../recorder/draft';
 import type { Keeper, PhoneOriginal, PhoneRecord } from './keep';
 import { digest } from './sha256';
 import { t } from '../words';
@@ -96,9 +96,11 @@ export function messageOf(r: PhoneRecord, sent: Date): Record<string, unknown> {
   const { outsideIsOK, dateIsOK } = editableOf(r.draft);
   // What lies here is told by its hash: should the server have lost it, it is sent again.
   const handed = thereOf(r).filter((p) => !p.kept).map((p) => ({ handed: p.id, kind: p.kind }));
+  const kinds = renamedIn(r.draft);
   return {
     phone: r.phone, number: r.number, record: r.id, seen: r.draft.seen ?? 0, made: r.made, sent: sent.toISOString(), set: saidIn(r.draft),
     views: [...handed, ...r.originals.map((o) => ({ photograph: o.hash, kind: o.kind, fileName: o.name }))],
+    ...(kinds.length > 0 ? { kinds } : {}),
     outsideIsOK: outsideIsOK ?? false, dateIsOK: dateIsOK ?? false,
   };
 }

@@ -15,6 +15,8 @@ export interface DraftPhotograph {
   inRecord?: string;
   /** Set when the record on the server has it already: the view that it is there. */
   kept?: string;
+  /** How often it had been called another view there. */
+  renamed?: number;
   /** The kind is a guess that nobody has looked over yet. */
   guessed?: boolean;
 }
@@ -77,11 +79,17 @@ export function emptyDraft(id: string, found: When): Draft {
   };
 }
 
+/** renamedSo tells how often a photograph had been called another view. */
+function renamedSo(views: EditableRecord['views'] | undefined, photograph: string): { renamed?: number } {
+  const times = views?.find((v) => v.photograph === photograph)?.renamed;
+  return times ? { renamed: times } : {};
+}
+
 /** draftOf makes a draft of a record that is to be changed; null when the viewer may not. */
 export function draftOf(sheet: RecordSheet): Draft | null {
   if (!sheet.editable) return null;
   const d = draftOfHeld({ id: sheet.id, number: sheet.number, version: sheet.version ?? 0, editable: sheet.editable });
-  return { ...d, photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.id })), inTheHand: sheet.views.length === 0 };
+  return { ...d, photographs: sheet.views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.id, ...renamedSo(sheet.editable?.views, v.photograph) })), inTheHand: sheet.views.length === 0 };
 }
 
 /** draftOfHeld makes a draft of a record that was taken along. */
@@ -91,7 +99,7 @@ export function draftOfHeld(r: Pick<HeldRecord, 'id' | 'number' | 'version' | 'e
   const d: Draft = {
     ...emptyDraft(r.id, e.found),
     number: r.number,
-    photographs: views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.photograph })),
+    photographs: views.map((v) => ({ id: v.photograph, fileName: '', kind: v.kind, notes: [], kept: v.photograph, ...renamedSo(views, v.photograph) })),
     inTheHand: views.length === 0,
     foundFrom: 'given',
     place: e.place ?? null,
@@ -128,9 +136,25 @@ export function saidIn(d: Draft): Said {
   return said;
 }
 
-/** renamed tells whether a view that the server has is called another one: a message can't say so. */
-export function renamed(d: Draft): boolean {
-  return d.photographs.some((p) => p.kept && d.was?.views?.some((v) => v.photograph === p.id && v.kind !== p.kind));
+/** withAnswer is a draft in which a question is answered, in place of what was answered before; one that takes back what nobody else has is left out. */
+export function withAnswer(d: Draft, answer: DraftAnswer, stands: boolean): Draft {
+  const others = d.answers.filter((a) => a.given.character !== answer.given.character);
+  const back = Object.keys(answer.given).length === 1;
+  return { ...d, answers: back && !stands ? others : [...others, answer] };
+}
+
+/** A view that the server has, called another one; seen: how often it had been called another one before. */
+export interface Renaming {
+  photograph: string;
+  kind: ViewKind;
+  seen?: number;
+}
+
+/** renamedIn lists the views that the server has and that are called others than they were when they were seen. */
+export function renamedIn(d: Draft): Renaming[] {
+  return d.photographs
+    .filter((p) => p.kept && d.was?.views?.some((v) => v.photograph === p.id && v.kind !== p.kind))
+    .map((p) => ({ photograph: p.id, kind: p.kind, ...(p.renamed ? { seen: p.renamed } : {}) }));
 }
 
 /** editableOf is what the server is sent. */
@@ -185,7 +209,7 @@ export function withCamera(d: Draft): Draft {
 /** Something is worth keeping: more than the day that every draft begins with. */
 export function isBegun(d: Draft): boolean {
   // Of a record that is changed: something is said of it, or a photograph is to come to it.
-  if (d.was) return d.coming > 0 || d.photographs.some((p) => !p.kept) || renamed(d) || Object.keys(saidIn(d)).length > 0;
+  if (d.was) return d.coming > 0 || d.photographs.some((p) => !p.kept) || renamedIn(d).length > 0 || Object.keys(saidIn(d)).length > 0;
   const empty = emptyDraft(d.id, d.found);
   return (Object.keys(empty) as (keyof Draft)[]).some(
     (k) => k !== 'found' && k !== 'foundFrom' && JSON.stringify(d[k]) !== JSON.stringify(empty[k]),

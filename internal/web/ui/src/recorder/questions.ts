@@ -12,11 +12,12 @@ export type Question =
 
 /**
  * questionsOf lists the steps for a draft. What hangs on standing before the find comes first; the spore print is asked
- * about only where one was photographed, and what is still worth looking at only of a new record: a kept one has its sheet for that.
+ * about only where one was photographed, and what is still worth looking at only of a new record: a kept one has its sheet for
+ * that, and here only what was answered there out of reach.
  */
 export function questionsOf(d: Draft): Question[] {
   const all: Question[] = ['views', 'form', 'spot', 'when', 'where', 'substrate', 'habit', 'number', 'ripeness', 'smell', 'sporePrint', 'name', 'remarks', 'said'];
-  return all.filter((q) => q !== 'spot' || d.number === '').filter((q) => q !== 'sporePrint' || d.sporePrint !== '' || d.photographs.some((p) => p.kind === 'spore print'));
+  return all.filter((q) => q !== 'spot' || d.number === '' || d.answers.length > 0).filter((q) => q !== 'sporePrint' || d.sporePrint !== '' || d.photographs.some((p) => p.kind === 'spore print'));
 }
 
 /** viewsAsked lists the views that are asked of a find of a form, in the order in which they are taken; of any other find the four. */
@@ -74,7 +75,7 @@ export function saidOf(q: Question, d: Draft, choices: Choices): string {
 }
 
 /** answersSaid writes each answer that was given on the spot, with what it answers. */
-const answersSaid = (d: Draft): string[] => d.answers.map((a) => `${word(a.label)}: ${a.said}`);
+const answersSaid = (d: Draft): string[] => d.answers.map((a) => `${word(a.label)}: ${a.said || t('taken back')}`);
 
 /** soFar lists what was said of how a find looks, for languages that the server writes no description in. */
 export function soFar(d: Draft, choices: Choices): string {
@@ -93,7 +94,7 @@ function placeWords(d: Draft): string {
 
 const homes: Record<string, Question> = {
   found: 'when', place: 'where', garden: 'where', form: 'form', substrate: 'substrate', host: 'substrate', habit: 'habit', numberSeen: 'number',
-  answers: 'spot', ripeness: 'ripeness', smell: 'smell', sporePrint: 'sporePrint', fieldName: 'name', namedBy: 'name', remarks: 'remarks', views: 'views',
+  answers: 'spot', ripeness: 'ripeness', smell: 'smell', sporePrint: 'sporePrint', fieldName: 'name', namedBy: 'name', remarks: 'remarks', views: 'views', kinds: 'views',
 };
 
 /** homeOf tells which question a field of the server's belongs to: "views.2" to the views. */

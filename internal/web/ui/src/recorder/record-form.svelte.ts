@@ -5,7 +5,7 @@ import { outbox } from '../field/outbox.svelte';
 import type { RecordSheet, ShownPhotograph, ViewKind } from '../api/types';
 import { Looks } from '../field/looks.svelte';
 import { orderOf } from '../parts/words';
-import { dropDraft, editableOf, isBegun, photographOf, renamed, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
+import { dropDraft, editableOf, isBegun, photographOf, saveDraft, withCamera, type Draft, type DraftPhotograph } from './draft';
 import { changed, guessAnew, inOrder, type Timed } from './guess';
 import { inGarden, rememberGarden } from './garden';
 import { Handing } from './handing.svelte';
@@ -14,7 +14,6 @@ import { homeOf, type Question } from './questions';
 import { Rulings } from './rulings.svelte';
 import type { WaitingFile } from './waiting';
 import { season } from '../season.svelte';
-import { t } from '../words';
 
 /** A photograph as the guess sees it. */
 type Guessed = Timed & { kind: ViewKind; guessed?: boolean };
@@ -223,13 +222,13 @@ export class RecordForm {
   /** changedThere tells that somebody has changed the record since it was seen: it goes by a message then, which displaces nobody's word. */
   private async changedThere(): Promise<boolean> {
     const { id, seen } = this.draft;
-    if (seen === undefined || renamed(this.draft)) return false; // a message can't say that a view is another one
+    if (seen === undefined) return false;
     return ((await get<RecordSheet>(`/records/${id}`)).version ?? seen) !== seen;
   }
 
   /** keepHere keeps the record on this phone with its photographs; it is sent when in reach. */
   async keepHere(): Promise<boolean> {
-    const says = renamed(this.draft) ? t('Which view a photograph is that the server has can be changed in reach alone. Call it what it was, and keep the rest here.') : await outbox.keep(this, this.person);
+    const says = await outbox.keep(this, this.person);
     this.fault = says === '' ? null : new Refused(0, says);
     if (says !== '') return false;
     this.onPhone = true;

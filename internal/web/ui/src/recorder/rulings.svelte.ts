@@ -1,8 +1,11 @@
-/** What people may be asked to do to a find: as the server rules by place, day and kind. */
-import { post } from '../api/call';
+/** What people may be asked to do to a find: as the server rules by place, day and kind, and this phone out of reach. */
+import { post, refusalOf } from '../api/call';
 import type { Ruling } from '../api/desk';
 import type { EditablePlace } from '../api/types';
+import { held } from '../field/keep';
+import { season } from '../season.svelte';
 import type { Draft } from './draft';
+import { rulingsHere } from './rulings-here';
 import { t } from '../words';
 
 export type Prompt = Ruling['prompt'];
@@ -31,13 +34,24 @@ const UNKNOWN = t('It is not known yet what is allowed here: look, and leave it 
 
 type Send = (asked: RulingsAsked) => Promise<Ruling[] | null>;
 
-/** Rulings holds the last answer; until one has come, and out of reach, nothing may be asked. */
+/** askServer asks the server, and out of reach what this phone took along. */
+async function askServer(asked: RulingsAsked): Promise<Ruling[] | null> {
+  try {
+    return await post<Ruling[] | null>('/prompts', asked, { tries: season.away ? 1 : 2 });
+  } catch (thrown) {
+    const along = refusalOf(thrown).outOfReach ? await held() : null;
+    if (!along || along.person !== season.me?.id) throw thrown;
+    return rulingsHere(along.season, season.now?.today ?? '', asked);
+  }
+}
+
+/** Rulings holds the last answer; until one has come nothing may be asked. */
 export class Rulings {
   private list: Ruling[] = $state.raw([]);
   private key = '';
   private timer: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(private readonly send: Send = (asked) => post<Ruling[] | null>('/prompts', asked, { tries: 2 })) {}
+  constructor(private readonly send: Send = askServer) {}
 
   /** ask has the rulings brought up to date; the old ones stop holding at once. */
   ask(asked: RulingsAsked): void {

@@ -1,5 +1,6 @@
 /** German: what the server finds wrong with what was entered or sent. */
 export default {
+  'what is renamed is a photograph by its identifier, once, and one of the kinds of view, 60 at most': 'umbenannt wird ein Foto nach seiner Kennung, nur einmal, in eine der Ansichten, höchstens 60',
   'a brush of {1} pixels can\'t be used: 1 to {2}': 'ein Pinsel von {1} Pixeln geht nicht: 1 bis {2}',
   'a figure is missing or can\'t be read': 'eine Zahl fehlt oder ist nicht zu lesen',
   'a file that comes in pieces has an identifier, a length and a hash': 'eine Datei, die in Stücken kommt, hat ein Kennzeichen, eine Länge und eine Prüfsumme',

@@ -18,7 +18,6 @@ export default {
   'What you changed is on this phone, and is sent when the app is in reach. What somebody else changes meanwhile stays beside it in the record’s history.': 'Was du geändert hast, liegt auf diesem Telefon und wird geschickt, sobald die App Netz hat. Was jemand anders inzwischen ändert, bleibt daneben im Verlauf des Funds.',
   'what you changed of it out of reach': 'was du ohne Netz daran geändert hast',
   'Change it again': 'Noch einmal ändern',
-  'Which view a photograph is that the server has can be changed in reach alone. Call it what it was, and keep the rest here.': 'Welche Ansicht ein Foto ist, das der Server schon hat, lässt sich nur mit Netz ändern. Nenn es, wie es hieß, und heb den Rest hier auf.',
   'Make another record': 'Noch einen Fund aufnehmen',
   'This browser does not look for the card by itself: see that all of it is in the picture.': 'Dieser Browser sucht die Karte nicht selbst: Achte darauf, dass sie ganz im Bild ist.',
   'Looking for the card …': 'Die Karte wird gesucht …',

@@ -1,5 +1,11 @@
 /** Der erste Fund Schritt für Schritt, und was sich noch lohnt, solange man davorsteht. */
 export default {
+  'Out of reach it is not known whether this is allowed here: see what can be seen without touching.': 'Ohne Netz ist nicht bekannt, ob das hier erlaubt ist: Schau, was sich ansehen lässt, ohne etwas zu berühren.',
+  'Out of reach this phone asks by itself. What you answer is kept on it, and sent when in reach.': 'Ohne Netz fragt dieses Telefon selbst. Was du antwortest, bleibt darauf und wird gesendet, sobald Netz da ist.',
+  'Out of reach: this is your record as it was when this phone was in reach.': 'Ohne Netz: Das ist dein Fund, wie er war, als dieses Telefon zuletzt Netz hatte.',
+  'Out of reach: this is your record as it was when this phone was in reach, with what you have changed of it since.': 'Ohne Netz: Das ist dein Fund, wie er war, als dieses Telefon zuletzt Netz hatte, mit dem, was du seither daran geändert hast.',
+  'More about this find is asked on its sheet.': 'Mehr zu diesem Fund wird auf seinem Bogen gefragt.',
+  'taken back': 'zurückgenommen',
   'Sets aside about {sets} of the {remain} kinds that remain.': 'Schließt etwa {sets} der {remain} Arten aus, die noch möglich sind.',
   'How to photograph a find: show me again': 'Wie man einen Fund fotografiert: zeig es mir noch einmal',
   'Your first find': 'Dein erster Fund',

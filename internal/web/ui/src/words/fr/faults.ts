@@ -1,5 +1,6 @@
 /** French: what the server finds wrong with what was entered or sent. */
 export default {
+  'what is renamed is a photograph by its identifier, once, and one of the kinds of view, 60 at most': 'on renomme une photo par son identifiant, une seule fois, en l’une des sortes de vue, 60 au plus',
   'a brush of {1} pixels can\'t be used: 1 to {2}': 'un pinceau de {1} pixels ne va pas : de 1 à {2}',
   'a figure is missing or can\'t be read': 'un chiffre manque ou ne se lit pas',
   'a file that comes in pieces has an identifier, a length and a hash': 'un fichier en morceaux a un identifiant, une longueur et une somme',

@@ -18,7 +18,6 @@ export default {
   'What you changed is on this phone, and is sent when the app is in reach. What somebody else changes meanwhile stays beside it in the record’s history.': 'Ce que vous avez changé est sur ce téléphone et partira quand l’application aura du réseau. Ce que quelqu’un d’autre change entre-temps reste à côté, dans l’historique du relevé.',
   'what you changed of it out of reach': 'ce que vous y avez changé hors réseau',
   'Change it again': 'Changer encore',
-  'Which view a photograph is that the server has can be changed in reach alone. Call it what it was, and keep the rest here.': 'Dire quelle vue est une photo que le serveur a déjà ne se change qu’avec du réseau. Laissez-lui son nom d’avant, et gardez le reste ici.',
   'Make another record': 'Faire un autre relevé',
   'This browser does not look for the card by itself: see that all of it is in the picture.': 'Ce navigateur ne cherche pas la carte lui-même : veillez à ce qu’elle soit tout entière dans l’image.',
   'Looking for the card …': 'On cherche la carte …',

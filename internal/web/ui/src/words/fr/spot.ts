@@ -1,5 +1,11 @@
 /** La première trouvaille pas à pas, et ce qui vaut encore la peine tant qu'on est devant. */
 export default {
+  'Out of reach it is not known whether this is allowed here: see what can be seen without touching.': 'Hors réseau, on ne sait pas si c’est permis ici : regardez ce qui se voit sans rien toucher.',
+  'Out of reach this phone asks by itself. What you answer is kept on it, and sent when in reach.': 'Hors réseau, ce téléphone pose lui-même les questions. Ce que vous répondez y est gardé et partira avec du réseau.',
+  'Out of reach: this is your record as it was when this phone was in reach.': 'Hors réseau : voici votre relevé tel qu’il était quand ce téléphone avait du réseau.',
+  'Out of reach: this is your record as it was when this phone was in reach, with what you have changed of it since.': 'Hors réseau : voici votre relevé tel qu’il était quand ce téléphone avait du réseau, avec ce que vous y avez changé depuis.',
+  'More about this find is asked on its sheet.': 'D’autres questions sur cette trouvaille sont posées sur sa feuille.',
+  'taken back': 'retiré',
   'Sets aside about {sets} of the {remain} kinds that remain.': 'Écarte environ {sets} des {remain} espèces encore possibles.',
   'How to photograph a find: show me again': 'Comment photographier une trouvaille : me le remontrer',
   'Your first find': 'Votre première trouvaille',
