@@ -259,24 +259,4 @@ describe('out of reach', () => {
     expect(now.editable.views.map((v) => [v.kind, v.renamed ?? 0])).toEqual([['top', 0], ['close-up', 1]]);
     expect(JSON.stringify(await ask(page, 'GET', `/records/${id}/history`))).toContain('A view was named close-up');
   });
-
-  test('out of reach the phone says of an open site what the server says, and of a find with a name that it does not know', async () => {
-    await context.setOffline(true);
-    await context.grantPermissions(['geolocation'], { origin: address });
-    await context.setGeolocation({ latitude: 48.521, longitude: -19.954, accuracy: 8 });
-    await page.goto(`${address}/new?q=where`);
-    await page.getByRole('button', { name: 'Use where I am now' }).click();
-    await page.getByText('48.52100, -19.95400').first().waitFor();
-    await page.waitForTimeout(300);
-    await page.goto(`${address}/new`);
-    await page.getByText('It is not known whether this is allowed at Sallow Copse').first().waitFor();
-    await looked('ruled-away');
-    await page.goto(`${address}/new?q=name`);
-    await page.getByRole('combobox').or(page.getByRole('textbox')).first().fill('Mycena');
-    await page.waitForTimeout(300);
-    await page.goto(`${address}/new`);
-    await page.getByText('Out of reach it is not known whether this is allowed here').first().waitFor();
-    await looked('not-ruled-away');
-    await context.setOffline(false);
-  });
 });
