@@ -1,0 +1,1 @@
+export{t as default}from"./day-Z8AjxP1a.js";

@@ -1,0 +1,1 @@
+var e=e=>`tel:${e.replace(/[^\d+*#]/g,``)}`;export{e as t};
