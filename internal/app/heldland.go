@@ -21,8 +21,8 @@ type HeldLand struct {
 	Leaves []Ruling `json:"leaves"`
 }
 
-// heldUnsure is how unsure a place may be, in metres, for a phone to rule by it
-// (ui/src/recorder/rulings-here.ts); our own judgement: a phone under trees tells its
+// heldUnsure is how unsure a place may be, in metres, for a phone or the server to rule by it
+// (ui/src/recorder/rulings-here.ts, siteAsked); our own judgement: a phone under trees tells its
 // place to some tens of metres.
 const heldUnsure = 100
 

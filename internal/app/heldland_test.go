@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"os"
+	"reflect"
 	"testing"
 
 	"trug"
@@ -71,7 +72,11 @@ func TestRulingsForPhones(t *testing.T) {
 			ask(app.RulingsAsked{Place: at(part, 10), Date: "2026-10-10"})
 		}
 		ask(app.RulingsAsked{Place: at(.9, 90), Date: "2026-10-10"})
+		// So wide a place tells nothing of any land, private or not.
 		ask(app.RulingsAsked{Place: at(0, 2000), Date: "2026-10-10"})
+		if wide := out.Cases[len(out.Cases)-1].Rulings; !reflect.DeepEqual(wide, out.Nowhere) {
+			t.Errorf("%s within 2 km: %+v, want what is said of nobody's land", x.Code, wide)
+		}
 		ask(app.RulingsAsked{Place: at(0, 10), Date: "2026-01-05"})
 		ask(app.RulingsAsked{Place: at(0, 10), Date: "2026-10-10", Name: []string{"Mycena pura", string(s.Demo.Protections[0].Name)}[i%2]})
 	}

@@ -184,5 +184,10 @@ func (l *ledger) siteAsked(asked RulingsAsked) trug.ID {
 	if err != nil || p == nil || p.Position.Valid() != nil {
 		return ""
 	}
+	// Whoever stands so unsurely may stand on any land around; and asked with ever wider places, the answers would tell
+	// where ground lies that the asker may not know of.
+	if p.Uncertainty > heldUnsure {
+		return ""
+	}
 	return l.siteAt(*p)
 }
