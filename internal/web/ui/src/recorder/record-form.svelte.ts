@@ -221,9 +221,12 @@ export class RecordForm {
 
   /** changedThere tells that somebody has changed the record since it was seen: it goes by a message then, which displaces nobody's word. */
   private async changedThere(): Promise<boolean> {
-    const { id, seen } = this.draft;
+    const { id, seen, photographs } = this.draft;
     if (seen === undefined) return false;
-    return ((await get<RecordSheet>(`/records/${id}`)).version ?? seen) !== seen;
+    const there = await get<RecordSheet>(`/records/${id}`);
+    // Calling a view another is counted by the view, not by its record.
+    const renamed = (photograph: string) => there.editable?.views?.find((v) => v.photograph === photograph)?.renamed ?? 0;
+    return (there.version ?? seen) !== seen || photographs.some((p) => p.kept && renamed(p.id) !== (p.renamed ?? 0));
   }
 
   /** keepHere keeps the record on this phone with its photographs; it is sent when in reach. */

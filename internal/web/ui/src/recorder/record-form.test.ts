@@ -100,16 +100,23 @@ test('where the phone is, told late, does not stand in place of what was said me
 test('a change of a record that somebody else has changed meanwhile displaces nobody’s word: it goes by a message', async () => {
   const asked: string[] = [];
   let version = 4;
+  let renamed = 0;
   vi.stubGlobal('fetch', async (path: string, init: RequestInit) => {
     asked.push(`${init.method} ${path}`);
-    return Response.json({ id: 'r', version, views: [], season: { code: 'S26' } });
+    return Response.json({ id: 'r', version, views: [], editable: { views: [{ photograph: 'p', kind: 'top', renamed }] }, season: { code: 'S26' } });
   });
   const seen = () => draftOfHeld({ id: 'r', number: 'S26-0001', version: 3, editable: { found: { date: '2026-10-10' }, views: [{ photograph: 'p', kind: 'top' }] } as unknown as EditableRecord });
   const f = new RecordForm(seen(), 'me', 'r');
   const kept = vi.spyOn(f, 'keepHere').mockResolvedValue(true);
   expect(await f.save()).toBe(true);
   expect([asked, kept.mock.calls.length]).toEqual([['GET /api/records/r'], 1]);
-  version = 3;
+  // A view called another one there is a change as well.
+  [version, renamed] = [3, 1];
+  const e = new RecordForm(seen(), 'me', 'r');
+  const called = vi.spyOn(e, 'keepHere').mockResolvedValue(true);
+  expect([await e.save(), called.mock.calls.length]).toEqual([true, 1]);
+  renamed = 0;
+  asked.length = 1;
   const g = new RecordForm(seen(), 'me', 'r');
   vi.stubGlobal('localStorage', { removeItem: () => undefined });
   expect(await g.save()).toBe(true);
