@@ -32,6 +32,11 @@ describe('out of reach', () => {
     page.setDefaultTimeout(90_000);
     page.on('pageerror', (e) => wrong.push(e.message));
   }
+  /** untilSent waits until nothing waits on the phone, and the screen says so. */
+  async function untilSent(): Promise<void> {
+    await expect.poll(() => page.evaluate(() => new Promise((done) => { const o = indexedDB.open('trug-field'); o.onsuccess = () => { const n = o.result.transaction('records').objectStore('records').count(); n.onsuccess = () => { o.result.close(); done(n.result); }; }; })), { timeout: 60_000 }).toBe(0);
+    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+  }
   /** looked lets axe look by day and by night, and takes a picture where LOOKS names a folder. */
   async function looked(name: string): Promise<void> {
     for (const colorScheme of ['light', 'dark'] as const) {
@@ -134,7 +139,7 @@ describe('out of reach', () => {
     await context.setOffline(false);
     await page.goto(`${address}/daybook`);
     await page.getByText('S26-0001').first().waitFor({ state: 'attached' });
-    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    await untilSent();
     const book = await ask<{ finds: { has: string[] }[] }>(page, 'GET', '/daybook');
     expect(book.finds.length).toBe(1);
     expect(book.finds[0]!.has).toEqual(['top', 'side']);
@@ -189,7 +194,7 @@ describe('out of reach', () => {
     await page.goto(`${address}/daybook`);
     await page.getByText('S26-0001 has arrived.').waitFor();
     await looked('daybook-changed-meanwhile');
-    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    await untilSent();
     const now = await ask<{ editable: { remarks: string; host: string; views: unknown[] } }>(desk, 'GET', `/records/${id}`);
     expect([now.editable.remarks, now.editable.host, now.editable.views.length]).toEqual(['the label says oak wood', 'hornbeam', 2]);
     const history = JSON.stringify(await ask(desk, 'GET', `/records/${id}/history`));
@@ -228,7 +233,7 @@ describe('out of reach', () => {
     await page.getByRole('button', { name: /^Take back/ }).waitFor();
     await context.setOffline(false);
     await page.goto(`${address}/daybook`);
-    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    await untilSent();
     await expect.poll(async () => (await ask<Asked>(page, 'GET', `/records/${id}/questions`)).answered.map((a) => a.character), { timeout: 60_000 }).toEqual([first.character]);
     const after = await ask<Asked>(page, 'GET', `/records/${id}/questions`);
     expect(after.questions[0]!.question).toBe(second?.trim());
@@ -254,7 +259,7 @@ describe('out of reach', () => {
     await looked('renamed-held');
     await context.setOffline(false);
     await page.goto(`${address}/daybook`);
-    await expect.poll(() => page.getByRole('heading', { name: 'Kept on this phone' }).count(), { timeout: 60_000 }).toBe(0);
+    await untilSent();
     const now = await ask<{ editable: { views: { kind: string; renamed?: number }[] } }>(page, 'GET', `/records/${id}`);
     expect(now.editable.views.map((v) => [v.kind, v.renamed ?? 0])).toEqual([['top', 0], ['close-up', 1]]);
     expect(JSON.stringify(await ask(page, 'GET', `/records/${id}/history`))).toContain('A view was named close-up');
