@@ -1,1 +1,0 @@
-export{t as default}from"./day-Z8AjxP1a.js";
